@@ -1,0 +1,135 @@
+"""What publishing costs: our way of writing against redrawing every path on every page."""
+
+from __future__ import annotations
+
+import tempfile
+import time
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import TypeVar
+
+from tests.bench.synthetic import plan_of, synthetic
+from tiler.output.pdf import pdf_bytes
+from tiler.proof import prove
+from tiler.sheets.drawing import Group, Item, Page, Publication, Stroke, Use
+from tiler.sheets.lettering import load_fonts
+from tiler.sheets.publication import lay_out
+
+Value = TypeVar("Value")
+
+#: The best row of a prototype that wrote the same kind of pattern without text and marks, with
+#: another library on another 2-core machine: seconds and bytes a page.
+PROTOTYPE_SECONDS = 0.017
+PROTOTYPE_BYTES = 845
+
+
+def timed(work: Callable[[], Value], rounds: int = 3) -> tuple[float, Value]:
+    """Least CPU seconds of a few rounds, and the result."""
+    best, result = float("inf"), work()
+    for _ in range(rounds):
+        began = time.process_time()
+        result = work()
+        best = min(best, time.process_time() - began)
+    return best, result
+
+
+def bare(publication: Publication) -> Publication:
+    """Only the pattern lines: no words, no marks, no start page, nothing attached."""
+
+    def lines(items: tuple[Item, ...]) -> tuple[Item, ...]:
+        kept: list[Item] = []
+        for item in items:
+            if isinstance(item, Group):
+                if not item.furniture:
+                    kept.append(replace(item, items=lines(item.items)))
+            elif isinstance(item, Use):
+                kept.append(replace(item, drawing=stripped(item)))
+            else:
+                kept.append(item)
+        return tuple(kept)
+
+    seen: dict[int, object] = {}
+
+    def stripped(use: Use):  # type: ignore[no-untyped-def]
+        key = id(use.drawing)
+        if key not in seen:
+            seen[key] = replace(use.drawing, items=lines(use.drawing.items))
+        return seen[key]
+
+    pages = tuple(replace(page, items=lines(page.items)) for page in publication.pages[1:])
+    return replace(publication, pages=pages, attachments=())
+
+
+def naive(publication: Publication) -> Publication:
+    """The same lines, every path drawn anew on every page and clipped there."""
+    everything: dict[int, Use] = {}
+    for page in publication.pages:
+        for item in page.items:
+            if isinstance(item, Group) and item.window:
+                for use in item.items:
+                    assert isinstance(use, Use)
+                    everything.setdefault(id(use.drawing), use)
+    # Where one page's drawing lies tells where all others lie on it: the shift between pages is
+    # the same for every drawing.
+    pages: list[Page] = []
+    for page in publication.pages:
+        items: list[Item] = []
+        for item in page.items:
+            if isinstance(item, Group) and item.window and item.items:
+                strokes = [
+                    Stroke(tuple(path.moved(use.at) for path in stroke.paths), stroke.pen)
+                    for use in everything.values()
+                    for stroke in use.drawing.items
+                    if isinstance(stroke, Stroke)
+                ]
+                items.append(replace(item, items=tuple(strokes)))
+            elif isinstance(item, Group) and item.furniture:
+                items.append(item)
+        pages.append(replace(page, items=tuple(items)))
+    return replace(publication, pages=tuple(pages), layers=(), attachments=())
+
+
+def row(name: str, seconds: float, content: bytes, pages: int) -> None:
+    """One line of the report."""
+    print(
+        f"  {name:<44}{seconds:>8.3f} s{1000 * seconds / pages:>9.2f} ms/page"
+        f"{len(content) / pages:>10,.0f} B/page{len(content) / 1024:>9,.0f} KB"
+    )
+
+
+def report() -> None:
+    """Print the figures."""
+    load_fonts()
+    pattern = synthetic()
+    plan = plan_of(pattern)
+    pages = len(plan.cells)
+    segments = sum(len(o.path.segments) for p in pattern.pieces for o in p.outlines)
+    print(f"publishing 12 pieces, 5 styles, {segments:,} segments on {pages} pages (CPU)")
+    laying, publication = timed(lambda: lay_out(pattern, plan))
+    writing, content = timed(lambda: pdf_bytes(publication))
+    row("laid out and written, words and marks too", laying + writing, content, pages)
+    plain = bare(publication)
+    plain_time, plain_bytes = timed(lambda: pdf_bytes(plain))
+    row("written, pattern lines alone", plain_time, plain_bytes, pages)
+    redrawn = bare(naive(publication))
+    naive_time, naive_bytes = timed(lambda: pdf_bytes(redrawn), rounds=1)
+    row("naive: every path on every page", naive_time, naive_bytes, pages)
+    print(
+        f"  ours / naive: time {plain_time / naive_time:.3f}, "
+        f"bytes {len(plain_bytes) / len(naive_bytes):.3f}"
+    )
+    print(
+        f"  lines alone / prototype's best row: time {plain_time / PROTOTYPE_SECONDS:.2f}, "
+        f"bytes {len(plain_bytes) / pages / PROTOTYPE_BYTES:.2f} (wanted: under 3)"
+    )
+    with tempfile.TemporaryDirectory() as folder:
+        file = Path(folder) / "synthetic.pdf"
+        file.write_bytes(content)
+        proving, verdict = timed(lambda: prove(file, pattern), rounds=1)
+    print(
+        f"  proof: {proving:.3f} s for {verdict.lines:,} lines, worst {verdict.worst:.5f} mm, "
+        f"{'proven' if verdict.proven else 'NOT PROVEN'}"
+    )
+    if not verdict.proven:
+        raise SystemExit("\n".join(verdict.sentences()))

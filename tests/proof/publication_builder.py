@@ -1,0 +1,332 @@
+"""A small publication, written with pypdf alone, that tests can spoil in every way they like.
+
+Two pieces of the Marrow Lane demo work (the bib of an apron and its pocket) on 2 x 2 pages.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path as File
+from typing import Any
+
+from pypdf import PdfWriter
+from pypdf.generic import (
+    ArrayObject,
+    DecodedStreamObject,
+    DictionaryObject,
+    FloatObject,
+    NameObject,
+    NumberObject,
+    TextStringObject,
+)
+
+from tiler.pattern.affine import Affine, Point
+from tiler.pattern.model import Edge, Line, Mark, Outline, Pattern, Piece, Role, Source
+from tiler.pattern.path import Cubic, Path, Straight, polyline
+
+PT = 72 / 25.4
+WIDTH, HEIGHT = 150.0, 160.0
+WINDOW = (13.0, 13.0, 137.0, 147.0)
+PITCH = (120.0, 130.0)
+CELLS = {"A1": (0, 0), "A2": (0, 1), "B1": (1, 0), "B2": (1, 1)}
+ORIGINS = {
+    name: (column * PITCH[0] - 10.0, (1 - row) * PITCH[1] - 10.0)
+    for name, (row, column) in CELLS.items()
+}
+#: Joint -> its two pages and the places of its crosses on the sheet.
+JOINTS = {
+    1: (("A1", "A2"), ((125.0, 150.0), (125.0, 250.0))),
+    2: (("B1", "B2"), ((125.0, 20.0), (125.0, 110.0))),
+    3: (("A1", "B1"), ((20.0, 135.0), (110.0, 135.0))),
+    4: (("A2", "B2"), ((140.0, 135.0), (230.0, 135.0))),
+}
+PLACEMENTS = {
+    "Bib": Affine.move(10, 10),
+    "Pocket": Affine.turn(30).then(Affine.move(190, 40)),
+}
+
+
+def pattern() -> Pattern:
+    left = Straight(Point(0, 0), Point(0, 120))
+    armhole = Cubic(Point(0, 120), Point(25, 125), Point(45, 150), Point(48, 180))
+    top = Straight(Point(48, 180), Point(150, 180))
+    right = Straight(Point(150, 180), Point(150, 0))
+    hem = Cubic(Point(150, 0), Point(100, -4), Point(50, -4), Point(0, 0))
+    bib = Piece(
+        name="Bib",
+        outlines=(
+            Outline(
+                Role.CUT,
+                (
+                    Edge("A", Path((left,))),
+                    Edge("B", Path((armhole,))),
+                    Edge("C", Path((top,))),
+                    Edge("D", Path((right,))),
+                    Edge("E", Path((hem,))),
+                ),
+            ),
+        ),
+        lines=(
+            Line(Role.STITCH, polyline([Point(10, 10), Point(140, 10), Point(140, 170)])),
+            Line(Role.INSIDE, polyline([Point(20, 40), Point(130, 40)]), style="narrow"),
+        ),
+        marks=(Mark(Role.NOTCH, Point(0, 60), polyline([Point(0, 60), Point(6, 60)])),),
+        grain=polyline([Point(75, 30), Point(75, 160)]),
+    )
+    corner = Cubic(Point(60, 10), Point(60, 4), Point(56, 0), Point(50, 0))
+    pocket = Piece(
+        name="Pocket",
+        outlines=(
+            Outline(
+                Role.CUT,
+                (
+                    Edge("A", polyline([Point(0, 0), Point(0, 70)])),
+                    Edge("B", polyline([Point(0, 70), Point(60, 70)])),
+                    Edge("C", Path((Straight(Point(60, 70), Point(60, 10)), corner))),
+                    Edge("D", polyline([Point(50, 0), Point(0, 0)])),
+                ),
+            ),
+        ),
+    )
+    source = Source("pattern.toml", b"# stands for the maker's own file\n")
+    return Pattern("Potting apron", (bib, pocket), sources=(source,))
+
+
+@dataclass
+class Page:
+    """What a page draws; `before` comes in front of everything, `beside` after it."""
+
+    origin: tuple[float, float]
+    window: tuple[float, float, float, float] = WINDOW
+    before: str = ""
+    beside: str = ""
+    crosses: dict[tuple[int, int], tuple[float, float]] = field(default_factory=dict)
+    measures: list[tuple[float, float, float, float]] = field(
+        default_factory=lambda: [(100.0, 0.0, 100.0, 0.0), (0.0, 100.0, 0.0, 100.0)]
+    )
+    #: Layer -> extra map of its form on this page only, page mm.
+    moved: dict[str, Affine] = field(default_factory=dict)
+    #: Layer -> operators in front of its form.
+    mood: dict[str, str] = field(default_factory=dict)
+    left_out: set[str] = field(default_factory=set)
+    #: Layer -> another form's name to draw in its stead.
+    instead: dict[str, str] = field(default_factory=dict)
+    entries: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass
+class Draft:
+    pattern: Pattern
+    pages: dict[str, Page]
+    #: Form name -> its layer and its strokes, one string a stroke, in pattern mm.
+    forms: dict[str, tuple[str, list[str]]]
+    record: dict[str, Any]
+    sources: dict[str, bytes]
+    labels: list[str]
+    order: list[str]
+    off: list[str] = field(default_factory=list)
+    scaling: str | None = "/None"
+    media: tuple[float, float] = (WIDTH, HEIGHT)
+
+    def write(self, folder: File, name: str = "apron.pdf") -> File:
+        return _write(self, folder / name)
+
+
+def draft() -> Draft:
+    whole = pattern()
+    pages = {name: Page(origin) for name, origin in ORIGINS.items()}
+    for joint, (names, places) in JOINTS.items():
+        for point, (x, y) in enumerate(places, start=1):
+            for name in names:
+                ox, oy = ORIGINS[name]
+                pages[name].crosses[joint, point] = (x - ox, y - oy)
+    start = Page((0.0, 0.0), measures=[(100.0, 100.0) * 2, (101.6, 101.6) * 2])
+    forms = {"Bib": ("Bib", []), "Narrow": ("Bib · narrow", []), "Pocket": ("Pocket", [])}
+    for form, piece, style in (
+        ("Bib", whole.pieces[0], ""),
+        ("Narrow", whole.pieces[0], "narrow"),
+        ("Pocket", whole.pieces[1], ""),
+    ):
+        forms[form][1].extend(stroke(path) for path in drawn_paths(piece, style))
+    return Draft(
+        pattern=whole,
+        pages={"start": start, **pages},
+        forms=forms,
+        record={
+            "format": 1,
+            "tool": "blocksheet 0.1.0",
+            "title": whole.title,
+            "digest": whole.digest,
+            "paper": "own",
+            "page": [WIDTH, HEIGHT],
+            "margin": 10,
+            "overlap": 10,
+            "window": list(WINDOW),
+            "pitch": list(PITCH),
+            "rows": 2,
+            "columns": 2,
+            "pages": [
+                {"name": name, "row": row, "column": column, "origin": list(ORIGINS[name])}
+                for name, (row, column) in CELLS.items()
+            ],
+            "placements": [
+                {"piece": piece, "matrix": list(matrix)} for piece, matrix in PLACEMENTS.items()
+            ],
+            "layers": [
+                {"layer": "Bib", "piece": "Bib", "style": ""},
+                {"layer": "Bib · narrow", "piece": "Bib", "style": "narrow"},
+                {"layer": "Pocket", "piece": "Pocket", "style": ""},
+            ],
+        },
+        sources={source.name: source.content for source in whole.sources},
+        labels=["start", *CELLS],
+        order=["start", *CELLS],
+    )
+
+
+def drawn_paths(piece: Piece, style: str) -> Iterator[Path]:
+    for outline in piece.outlines:
+        if outline.style == style:
+            for edge in outline.edges:
+                yield edge.path
+    for thing in (*piece.lines, *piece.marks):
+        if thing.style == style:
+            yield thing.path
+    if piece.grain and not style:
+        yield piece.grain
+
+
+def stroke(path: Path) -> str:
+    words = [f"{_numbers(path.start)} m"]
+    for segment in path.segments:
+        if isinstance(segment, Cubic):
+            words.append(f"{' '.join(_numbers(point) for point in segment[1:])} c")
+        else:
+            words.append(f"{_numbers(segment.end)} l")
+    return " ".join([*words, "S"])
+
+
+def _numbers(values: tuple[float, ...]) -> str:
+    return " ".join(f"{value:.6f}" for value in values)
+
+
+def shifted(x: float, y: float) -> str:
+    """Operators that move all that follows, in millimetres of a page."""
+    return f"1 0 0 1 {x * PT:.6f} {y * PT:.6f} cm "
+
+
+def _cm(matrix: Affine) -> str:
+    return " ".join(f"{value:.9f}" for value in matrix) + " cm"
+
+
+def _page_content(paper: Draft, name: str) -> str:
+    page = paper.pages[name]
+    words = [f"q {page.before}"]
+    left, bottom, right, top = (side * PT for side in page.window)
+    clip = f"{left:.6f} {bottom:.6f} {right - left:.6f} {top - bottom:.6f} re W n"
+    for form, (layer, _) in paper.forms.items():
+        if name == "start" or layer in page.left_out:
+            continue
+        x, y = page.origin
+        piece = layer.split(" · ")[0]
+        place = PLACEMENTS[piece].then(Affine.move(-x, -y))
+        place = place.then(page.moved.get(layer, Affine())).then(Affine.scale(PT, PT))
+        drawn = page.instead.get(layer, form)
+        words.append(f"q {clip} {page.mood.get(layer, '')} {_cm(place)} /{drawn} Do Q")
+    for (joint, point), (x, y) in page.crosses.items():
+        words.append(
+            f"/Artifact <</Type /Layout /Joint {joint} /Point {point}>> BDC "
+            f"{(x - 3) * PT:.6f} {y * PT:.6f} m {(x + 3) * PT:.6f} {y * PT:.6f} l S "
+            f"{x * PT:.6f} {(y - 3) * PT:.6f} m {x * PT:.6f} {(y + 3) * PT:.6f} l S EMC"
+        )
+    for width, height, drawn_width, drawn_height in page.measures:
+        x, y = 20 * PT, 5 * PT
+        right, top = x + drawn_width * PT, y + drawn_height * PT
+        words.append(
+            f"/Artifact <</Type /Layout /Measure [{width} {height}]>> BDC "
+            f"{x:.6f} {y:.6f} m {right:.6f} {y:.6f} l {right:.6f} {top:.6f} l S EMC"
+        )
+    words.append("/Artifact BMC BT /F1 9 Tf 30 30 Td (page \\(one\\) \\051) Tj ET EMC")
+    words.append(f"Q {page.beside}")
+    return "\n".join(words)
+
+
+def _write(paper: Draft, path: File) -> File:
+    writer = PdfWriter()
+    layers: dict[str, Any] = {}
+    for layer in dict.fromkeys(layer for layer, _ in paper.forms.values()):
+        layers[layer] = writer._add_object(
+            DictionaryObject(
+                {NameObject("/Type"): NameObject("/OCG"), NameObject("/Name"): _text(layer)}
+            )
+        )
+    forms = DictionaryObject()
+    for form, (layer, strokes) in paper.forms.items():
+        stream = DecodedStreamObject()
+        body = "\n".join(["0.3 w", *strokes, "/Artifact BMC 1 1 m 4 4 l S 0 0 3 3 re f EMC"])
+        stream.set_data(body.encode("latin-1"))
+        stream.update(
+            {
+                NameObject("/Type"): NameObject("/XObject"),
+                NameObject("/Subtype"): NameObject("/Form"),
+                NameObject("/BBox"): _array(-20, -20, 220, 220),
+                NameObject("/OC"): layers[layer],
+            }
+        )
+        forms[NameObject(f"/{form}")] = writer._add_object(stream)
+    clear = DictionaryObject({NameObject("/CA"): FloatObject(0)})
+    resources = DictionaryObject(
+        {
+            NameObject("/XObject"): forms,
+            NameObject("/ExtGState"): DictionaryObject({NameObject("/Clear"): clear}),
+        }
+    )
+    for name in paper.order:
+        width, height = paper.media
+        page = writer.add_blank_page(width * PT, height * PT)
+        content = DecodedStreamObject()
+        content.set_data(_page_content(paper, name).encode("latin-1"))
+        page[NameObject("/Contents")] = writer._add_object(content)
+        page[NameObject("/Resources")] = resources
+        for key, value in paper.pages[name].entries.items():
+            page[NameObject(key)] = value
+    root = writer.root_object
+    root[NameObject("/PageLabels")] = DictionaryObject(
+        {NameObject("/Nums"): ArrayObject(list(_labels(paper.labels)))}
+    )
+    groups = ArrayObject(layers.values())
+    root[NameObject("/OCProperties")] = DictionaryObject(
+        {
+            NameObject("/OCGs"): groups,
+            NameObject("/D"): DictionaryObject(
+                {NameObject("/OFF"): ArrayObject(layers[layer] for layer in paper.off)}
+            ),
+        }
+    )
+    if paper.scaling:
+        root[NameObject("/ViewerPreferences")] = DictionaryObject(
+            {NameObject("/PrintScaling"): NameObject(paper.scaling)}
+        )
+    files = {"blocksheet.json": (json.dumps(paper.record).encode(), "/Data")}
+    files |= {name: (content, "/Source") for name, content in paper.sources.items()}
+    for name, (content_bytes, relation) in files.items():
+        held = writer.add_attachment(name, content_bytes)
+        held.associated_file_relationship = NameObject(relation)
+    writer.write(path)
+    return path
+
+
+def _labels(labels: list[str]) -> Iterator[Any]:
+    for index, label in enumerate(labels):
+        yield NumberObject(index)
+        yield DictionaryObject({NameObject("/P"): _text(label)})
+
+
+def _array(*values: float) -> ArrayObject:
+    return ArrayObject(FloatObject(value) for value in values)
+
+
+def _text(words: str) -> TextStringObject:
+    return TextStringObject(words)

@@ -1,0 +1,1 @@
+"""The command: a thin door onto tiler.job. Heavy imports happen inside the commands."""

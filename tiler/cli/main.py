@@ -1,0 +1,195 @@
+"""``blocksheet``: commands and options, one obvious next step after each."""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+from typing import NoReturn
+
+import click
+
+from tiler import __version__
+from tiler.cli.progress import Ticker
+from tiler.cli.values import LENGTH, PAPER
+from tiler.job import ORIENTATIONS, Surface, look, prove_file, publish, read
+from tiler.pattern.errors import BlocksheetError, ExitCode
+
+
+class _Commands(click.Group):
+    """Lists commands in the order of the work instead of by letter."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(self.commands)
+
+
+@click.group(
+    cls=_Commands,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 96},
+    epilog="Start with: blocksheet look demo:smock --picture smock.png",
+)
+@click.version_option(__version__, prog_name="blocksheet")
+def main() -> None:
+    """From a traced block to sheets of paper at true size, proven.
+
+    PATTERN is a folder with a pattern.toml, a single SVG drawing, or a demo (demo:smock,
+    demo:apron, demo:trousers, demo:hat).
+    """
+
+
+@main.command("look")
+@click.argument("pattern", type=click.Path(path_type=Path))
+@click.option(
+    "--picture",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Also draw the pieces with lettered edges: a file ending in .svg, .png or .pdf.",
+)
+@click.option("--json", "as_data", is_flag=True, help="Print the facts as JSON (mm, mm2).")
+def look_command(pattern: Path, picture: Path | None, as_data: bool) -> None:
+    """Show what a pattern holds: pieces, edges with letters and lengths, lines, marks, area."""
+    from tiler.cli.table import print_table
+    from tiler.drafting.inventory import as_json
+
+    found = read(pattern)
+    if picture:
+        look(found, picture)
+    if as_data:
+        click.echo(json.dumps(as_json(found), indent=2, ensure_ascii=False))
+        return
+    print_table(found)
+    _tell(found.findings)
+    if picture:
+        click.echo(f"Picture: {picture}")
+    click.echo(f"Next: blocksheet publish {_quoted(pattern)} --on a4")
+
+
+@main.command("publish")
+@click.argument("pattern", type=click.Path(path_type=Path))
+@click.option(
+    "--on",
+    "papers",
+    type=PAPER,
+    multiple=True,
+    help="Paper to print on; may be given again.",
+    default=("a4",),
+    show_default=True,
+)
+@click.option(
+    "--out",
+    type=click.Path(path_type=Path, file_okay=False),
+    default=Path("sheets"),
+    show_default=True,
+    help="Folder for the PDF files.",
+)
+@click.option(
+    "--orientation",
+    type=click.Choice(ORIENTATIONS),
+    default="auto",
+    show_default=True,
+    help="auto takes the one that needs fewer pages.",
+)
+@click.option(
+    "--margin",
+    type=LENGTH,
+    default="10 mm",
+    show_default=True,
+    help="What the printer leaves free on each side, such as 10mm or 3/8in.",
+)
+@click.option(
+    "--overlap",
+    type=LENGTH,
+    default="10 mm",
+    show_default=True,
+    help="How far the printed areas of neighbouring pages cover each other.",
+)
+def publish_command(
+    pattern: Path,
+    papers: tuple[str, ...],
+    out: Path,
+    orientation: str,
+    margin: float,
+    overlap: float,
+) -> None:
+    """Write a PDF for each paper, read it back and prove that it is true to size."""
+    surfaces = [Surface(name, orientation, margin, overlap) for name in dict.fromkeys(papers)]
+    with Ticker() as ticker:
+        found = read(pattern)
+        results = publish(found, surfaces, out, ticker.tick)
+    _tell(found.findings)
+    for result in results:
+        plan = result.plan
+        grid = plan.grid
+        sheet = grid.bounds
+        _tell(result.findings)
+        click.echo(
+            f"{result.file}: 1 start page and {len(plan.cells)} pattern "
+            f"{'page' if len(plan.cells) == 1 else 'pages'}, {grid.setup.words}; "
+            f"taped {sheet.width / 10:.0f} × {sheet.height / 10:.0f} cm "
+            f"({sheet.width / 25.4:.0f} × {sheet.height / 25.4:.0f} in)"
+        )
+        for sentence in result.verdict.sentences():
+            click.echo(f"  {sentence}")
+    click.echo(
+        "Next: print page 1 of "
+        f"{results[0].file} at 100 %, no scaling, and measure its square with a rule."
+    )
+
+
+@main.command("prove")
+@click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
+@click.option(
+    "--against",
+    type=click.Path(path_type=Path),
+    help="The pattern to measure against; without it, the one that the PDF carries.",
+)
+def prove_command(file: Path, against: Path | None) -> None:
+    """Measure a published PDF: every line, on every page, against the pattern."""
+    verdict = prove_file(file, against)
+    _tell(verdict.findings)
+    for sentence in verdict.sentences():
+        click.echo(sentence)
+    if not verdict.proven:
+        sys.exit(ExitCode.NOT_PROVEN)
+    click.echo(f"Next: print page 1 of {file} at 100 %, no scaling, and measure its square.")
+
+
+def _tell(findings: object) -> None:
+    from tiler.pattern.model import Finding
+
+    assert isinstance(findings, tuple)
+    for finding in findings:
+        assert isinstance(finding, Finding)
+        click.echo(f"{finding.severity.value}: {finding}", err=True)
+
+
+def _quoted(path: Path) -> str:
+    import shlex
+
+    return shlex.quote(str(path))
+
+
+def run() -> NoReturn:
+    """Run the command; every known error becomes one message and its exit code."""
+    try:
+        code = main.main(standalone_mode=False)
+    except BlocksheetError as error:
+        _fail(str(error), error.exit_code)
+    except click.exceptions.Exit as leaving:
+        sys.exit(leaving.exit_code)
+    except (click.Abort, KeyboardInterrupt):
+        _fail("stopped; nothing was half-written", ExitCode.INTERRUPTED)
+    except click.ClickException as error:
+        error.show()
+        sys.exit(ExitCode.BAD_INPUT)
+    except BrokenPipeError:
+        # Whoever read our output has had enough; that is no error of theirs or ours.
+        sys.stderr.close()
+        sys.exit(ExitCode.DONE)
+    except MemoryError:
+        _fail("there is not enough memory for this pattern", ExitCode.BAD_INPUT)
+    sys.exit(code if isinstance(code, int) else ExitCode.DONE)
+
+
+def _fail(message: str, code: ExitCode) -> NoReturn:
+    click.echo(f"blocksheet: {message}", err=True)
+    sys.exit(code)

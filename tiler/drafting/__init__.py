@@ -1,0 +1,1 @@
+"""Pattern -> Pattern: the checks and changes that a drafter makes."""

@@ -1,0 +1,92 @@
+"""Lines and marks that are not where the piece is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+import shapely
+from shapely import LineString
+from shapely.geometry.base import BaseGeometry
+from shapely.ops import unary_union
+
+from tiler.drafting.rings import FLAT, polygon_of
+from tiler.pattern.model import Finding, Line, Outline, Piece, Role, Severity
+from tiler.pattern.path import Path
+from tiler.pattern.units import format_mm
+
+#: A line or mark may reach this far (millimetres) out of the outline.
+OUTSIDE = 1.0
+#: A stitch line that runs further (millimetres) past the cut line crosses it.
+CROSSES = 0.1
+
+
+def misplaced(piece: Piece, where: str) -> Iterator[Finding]:
+    """Tell of lines and marks that leave the outline, and stitch lines that cross the cut line.
+
+    A cut line of a style may run outside: it is another outline. A notch may stand out
+    from the edge; whether it touches the outline is seen when it is read.
+
+    Args:
+        piece: Its outlines are sound.
+        where: File and piece.
+    """
+    insides = {outline.style: polygon_of(outline.path) for outline in piece.outlines}
+    for line in piece.lines:
+        inside = _inside(insides, line.style)
+        if line.role is Role.STITCH and _outlined_by(piece.outlines, Role.CUT):
+            yield from _crossing(line, inside, where)
+        elif not (line.role is Role.CUT and line.style):
+            yield from _outside(line.role, line.path, inside, where)
+    for mark in piece.marks:
+        if mark.role is not Role.NOTCH:
+            yield from _outside(mark.role, mark.path, _inside(insides, mark.style), where)
+    if piece.grain is not None:
+        yield from _outside(Role.GRAIN, piece.grain, _inside(insides, ""), where)
+
+
+def _inside(insides: Mapping[str, BaseGeometry], style: str) -> BaseGeometry:
+    own = insides.get(style)
+    return unary_union(list(insides.values())) if own is None else own
+
+
+def _outlined_by(outlines: Sequence[Outline], role: Role) -> bool:
+    return any(outline.role is role for outline in outlines)
+
+
+def _outside(role: Role, path: Path, inside: BaseGeometry, where: str) -> Iterator[Finding]:
+    reach = _reach(path, inside)
+    if reach > OUTSIDE:
+        what = {Role.GRAIN: "The grainline", Role.DRILL: "A drill mark"}.get(role, f"A {role} line")
+        yield Finding(
+            "outside-outline",
+            Severity.WARNING,
+            where,
+            f"{what} at {_shown(path)} reaches {format_mm(reach)} out of the outline. Move it "
+            "inside, or take it away.",
+        )
+
+
+def _crossing(line: Line, inside: BaseGeometry, where: str) -> Iterator[Finding]:
+    reach = _reach(line.path, inside)
+    if reach > CROSSES:
+        yield Finding(
+            "stitch-crosses-cut",
+            Severity.WARNING,
+            where,
+            f"A stitch line at {_shown(line.path)} runs {format_mm(reach, 2)} past the cut line. "
+            "Move it inside the cut line.",
+        )
+
+
+def _reach(path: Path, inside: BaseGeometry) -> float:
+    """How far (millimetres) the part of a path that is outside goes from the inside."""
+    out = LineString(path.flattened(FLAT)).difference(inside)
+    if out.is_empty:
+        return 0.0
+    # The furthest point need not be a corner: a line may bridge a hollow of the outline.
+    dense = shapely.segmentize(out, max(1.0, out.length / 500))
+    return float(shapely.distance(shapely.points(shapely.get_coordinates(dense)), inside).max())
+
+
+def _shown(path: Path) -> str:
+    return f"({path.start.x:.1f}, {path.start.y:.1f}) mm"

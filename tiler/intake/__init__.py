@@ -1,0 +1,1 @@
+"""The world -> Pattern: drawings and pattern folders read into the model."""

@@ -1,0 +1,295 @@
+"""A pattern from a folder, from one drawing, or from the same files held in memory."""
+
+from __future__ import annotations
+
+import stat
+from collections.abc import Iterator, Sequence
+from pathlib import Path, PurePosixPath
+
+from tiler.intake.drawn import DrawnSheet
+from tiler.intake.patternfile import PATTERN_FILE, PatternWords, PieceWords, parse_pattern_file
+from tiler.intake.piece import piece_from
+from tiler.pattern.errors import FileError, PatternError
+from tiler.pattern.model import Finding, Pattern, Piece, Severity, Source
+
+MIB = 1024 * 1024
+PATTERN_FILE_LIMIT = 1 * MIB
+DRAWING_LIMIT = 32 * MIB
+
+
+def read_pattern(path: Path) -> Pattern:
+    """Read a pattern folder, its `pattern.toml`, or a single drawing.
+
+    Args:
+        path: The folder, the file `pattern.toml` in it, or an `.svg` file.
+
+    Raises:
+        FileError: A file that is not there, is too large, cannot be read or is no TOML.
+        DrawingError: A drawing that is not what a drawing of a piece can be.
+        PatternError: A pattern that does not hold together.
+    """
+    return read_sources(gather(path))
+
+
+def gather(path: Path) -> tuple[Source, ...]:
+    """The files that a pattern is made of, sorted by name.
+
+    Args:
+        path: As for `read_pattern`.
+
+    Raises:
+        FileError: A file that is not there, is too large, cannot be read or lies elsewhere.
+        PatternError: A pattern file that does not hold together.
+    """
+    try:
+        is_folder = path.is_dir()
+        there = path.exists()
+    except (OSError, ValueError) as bad:
+        raise FileError(_reason(bad), where=_shown(path)) from None
+    if not there:
+        raise FileError(
+            "there is no such file or folder",
+            where=_shown(path),
+            remedy="Give a pattern folder, its pattern.toml, or an .svg drawing.",
+        )
+    if not is_folder and path.suffix.lower() == ".svg":
+        return (Source(_shown(path.name), _content(path, DRAWING_LIMIT)),)
+    if not is_folder and path.name != PATTERN_FILE:
+        raise FileError(
+            "this is neither a pattern folder, nor a pattern.toml, nor an .svg drawing",
+            where=_shown(path),
+            remedy="Give one of the three.",
+        )
+    folder = path if is_folder else path.parent
+    if not (folder / PATTERN_FILE).exists():
+        raise _no_pattern_file(folder)
+    content = _content(_inside(folder, PATTERN_FILE), PATTERN_FILE_LIMIT)
+    sources = {PATTERN_FILE: content}
+    for piece in parse_pattern_file(content).pieces:
+        if piece.drawing not in sources:
+            if not (folder / piece.drawing).exists():
+                raise _no_drawing(piece, _drawings_in(folder))
+            drawing = _inside(folder, piece.drawing)
+            sources[piece.drawing] = _content(drawing, DRAWING_LIMIT)
+    return tuple(Source(name, sources[name]) for name in sorted(sources))
+
+
+def read_sources(sources: Sequence[Source]) -> Pattern:
+    """Read a pattern from files in memory: a `pattern.toml` with its drawings, or one drawing.
+
+    Args:
+        sources: The files, in any order. Drawings that the pattern file does not name are
+            left out.
+
+    Raises:
+        FileError: A file is missing, too large, or is no TOML.
+        DrawingError: A drawing that is not what a drawing of a piece can be.
+        PatternError: A pattern that does not hold together.
+    """
+    files = {source.name: source.content for source in sources}
+    words = _words(files)
+    used = {PATTERN_FILE} & files.keys()
+    sheets: dict[str, DrawnSheet] = {}
+    pieces: list[Piece] = []
+    findings: list[Finding] = []
+    for piece_words in words.pieces:
+        drawing = piece_words.drawing
+        if drawing not in sheets:
+            if drawing not in files:
+                raise _no_drawing(piece_words, sorted(files.keys() - {PATTERN_FILE}))
+            sheets[drawing] = _sheet(drawing, files[drawing])
+            used.add(drawing)
+            findings.extend(sheets[drawing].findings)
+        piece, found = piece_from(sheets[drawing], piece_words)
+        pieces.append(piece)
+        findings.extend(found)
+    styles, found_styles = _styles(words, pieces, listed=PATTERN_FILE in files)
+    return Pattern(
+        title=words.title,
+        pieces=tuple(pieces),
+        maker=words.maker,
+        version=words.version,
+        about=words.about,
+        traced_from=words.traced_from,
+        cloths=words.cloths,
+        styles=styles,
+        findings=(*findings, *_left_out(sheets, words), *found_styles, *_unused_cloths(words)),
+        sources=tuple(Source(name, files[name]) for name in sorted(used)),
+    )
+
+
+def _words(files: dict[str, bytes]) -> PatternWords:
+    if PATTERN_FILE in files:
+        if len(files[PATTERN_FILE]) > PATTERN_FILE_LIMIT:
+            raise _too_large(PATTERN_FILE, PATTERN_FILE_LIMIT)
+        return parse_pattern_file(files[PATTERN_FILE])
+    if len(files) != 1:
+        raise FileError(
+            f"{len(files)} files without a pattern.toml are not a pattern",
+            remedy="Give a pattern.toml with its drawings, or one drawing.",
+        )
+    (name,) = files
+    stem = "".join(c if c.isprintable() else " " for c in PurePosixPath(name).stem).strip()
+    stem = stem or "Piece"
+    return PatternWords(title=stem, pieces=(PieceWords(name=stem, drawing=name),))
+
+
+def _sheet(name: str, content: bytes) -> DrawnSheet:
+    if len(content) > DRAWING_LIMIT:
+        raise _too_large(name, DRAWING_LIMIT)
+    # Only here: reading SVG brings heavy libraries along.
+    from tiler.intake.svg import read_svg
+
+    return read_svg(content, name)
+
+
+def _styles(
+    words: PatternWords, pieces: Sequence[Piece], *, listed: bool
+) -> tuple[tuple[tuple[str, str], ...], list[Finding]]:
+    """All styles, the described ones first; findings where table and drawings differ."""
+    told = dict(words.styles)
+    drawn: dict[str, Piece] = {}
+    for piece in pieces:
+        for style in piece.styles:
+            drawn.setdefault(style, piece)
+    findings = [
+        Finding(
+            "style-not-described",
+            Severity.WARNING,
+            f"{piece.drawing}, piece {piece.name}",
+            f'The style "{style}" is drawn but not described. '
+            f'Add {style} = "what it is" under [style] in {PATTERN_FILE}.',
+        )
+        for style, piece in drawn.items()
+        if listed and style not in told
+    ]
+    findings += [
+        Finding(
+            "style-not-drawn",
+            Severity.WARNING,
+            f"{PATTERN_FILE}, table [style]",
+            f'No drawing has a line of the style "{style}". '
+            f"Give its lines the class style:{style}, or take it out of the table.",
+        )
+        for style in told
+        if style not in drawn
+    ]
+    return (*words.styles, *((style, "") for style in drawn if style not in told)), findings
+
+
+def _unused_cloths(words: PatternWords) -> list[Finding]:
+    cut_from = {cut.cloth for piece in words.pieces for cut in piece.cuts}
+    return [
+        Finding(
+            "cloth-not-used",
+            Severity.NOTE,
+            f"{PATTERN_FILE}, table [cloth]",
+            f'No piece is cut from "{cloth}". Name it in a cut, or take it out of the table.',
+        )
+        for cloth, _ in words.cloths
+        if cloth not in cut_from
+    ]
+
+
+def _left_out(sheets: dict[str, DrawnSheet], words: PatternWords) -> Iterator[Finding]:
+    for name, sheet in sheets.items():
+        layers = [piece.layer for piece in words.pieces if piece.drawing == name]
+        if not all(layers):
+            continue
+        left = [path for path in sheet.paths if not set(layers) & set(path.layers)]
+        if left:
+            some = ", ".join(dict.fromkeys(path.element for path in left[:3]))
+            yield Finding(
+                "not-in-a-layer",
+                Severity.WARNING,
+                name,
+                f"Lines outside of the layers that the pieces name were left out: {len(left)} "
+                f"({some}). Move them into a layer, or give them the class ignore.",
+            )
+
+
+def _inside(folder: Path, name: str) -> Path:
+    """The file's real path, which must lie in the folder wherever links lead."""
+    try:
+        home = folder.resolve()
+        real = (home / name).resolve()
+    except (OSError, RuntimeError) as bad:
+        raise FileError(_reason(bad), where=_shown(folder / name)) from None
+    if not real.is_relative_to(home):
+        raise FileError(
+            "a link leads out of the pattern folder",
+            where=_shown(folder / name),
+            remedy="Put the file itself into the folder.",
+        )
+    return real
+
+
+def _content(path: Path, limit: int) -> bytes:
+    """The file's bytes, never more than the limit."""
+    try:
+        # A pipe or a device would wait for ever.
+        if not stat.S_ISREG(path.stat().st_mode):
+            raise FileError("this is not an ordinary file", where=_shown(path))
+        with path.open("rb") as file:
+            content = file.read(limit + 1)
+    except OSError as bad:
+        raise FileError(
+            f"the file cannot be read ({_reason(bad)})",
+            where=_shown(path),
+            remedy="Check its name and its permissions.",
+        ) from None
+    if len(content) > limit:
+        raise _too_large(_shown(path), limit)
+    return content
+
+
+def _too_large(name: str, limit: int) -> FileError:
+    return FileError(
+        f"the file is larger than {limit // MIB} MiB",
+        where=name,
+        remedy="Take out pictures and lines that are not part of the piece.",
+    )
+
+
+def _drawings_in(folder: Path) -> list[str]:
+    try:
+        return sorted(_shown(p.name) for p in folder.iterdir() if p.suffix.lower() == ".svg")
+    except OSError:
+        return []
+
+
+def _listed(drawings: Sequence[str]) -> str:
+    more = f" and {len(drawings) - 12} more" if len(drawings) > 12 else ""
+    return ", ".join(drawings[:12]) + more
+
+
+def _no_pattern_file(folder: Path) -> FileError:
+    drawings = _drawings_in(folder)
+    if not drawings:
+        return FileError(
+            "the folder has neither a pattern.toml nor an .svg drawing",
+            where=_shown(folder),
+            remedy="Give the folder that holds the pattern, or an .svg drawing.",
+        )
+    return FileError(
+        f"the folder has no pattern.toml; its drawings are {_listed(drawings)}",
+        where=_shown(folder),
+        remedy="Write a pattern.toml with a title and, for each drawing, [[piece]] with name = "
+        f'"Front" and drawing = "{drawings[0]}"; or give one drawing on its own.',
+    )
+
+
+def _no_drawing(piece: PieceWords, drawings: Sequence[str]) -> PatternError:
+    there = f"There are {_listed(drawings)}." if drawings else "There are no drawings."
+    return PatternError(
+        f'the drawing "{piece.drawing}" is not there', where=piece.where, remedy=there
+    )
+
+
+def _reason(bad: Exception) -> str:
+    return (getattr(bad, "strerror", None) or str(bad)).lower()
+
+
+def _shown(path: Path | str) -> str:
+    """A name that can be printed, also where the file system's bytes are no text."""
+    return str(path).encode("utf-8", "replace").decode()

@@ -1,0 +1,276 @@
+"""A piece from what is drawn and what the maker says of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from tiler.intake.drawn import DrawnPath, DrawnSheet
+from tiler.intake.edges import edges_of, reached
+from tiler.intake.folds import SHARE, shares, with_folds
+from tiler.intake.marks import drills_from, notch_from
+from tiler.intake.nearest import Seeker, nearest
+from tiler.intake.outlines import Chosen, choose_outlines
+from tiler.intake.patternfile import EdgeWord, PieceWords
+from tiler.intake.ring import refuse_not_finite
+from tiler.intake.tomltable import near_miss
+from tiler.pattern.errors import DrawingError, PatternError
+from tiler.pattern.model import Edge, Finding, Lies, Line, Mark, Outline, Piece, Role, Severity
+from tiler.pattern.path import Path, Straight, bounds_of
+from tiler.pattern.units import format_mm
+
+#: Straighter than this (millimetres off the line between the ends) counts as straight.
+STRAIGHT_WITHIN = 0.5
+#: No garment, and no sheet that a printer makes, is larger (millimetres).
+LARGEST = 20_000.0
+#: More segments than a person draws or a tracing needs; the work grows with their square.
+SEGMENT_LIMIT = 20_000
+
+
+def piece_from(sheet: DrawnSheet, words: PieceWords) -> tuple[Piece, tuple[Finding, ...]]:
+    """Put a piece together.
+
+    Args:
+        sheet: The drawing.
+        words: What the pattern file says of the piece.
+
+    Returns:
+        The piece, and what was noticed.
+
+    Raises:
+        DrawingError: The drawing has no outline, or one that cannot be taken for a piece.
+        PatternError: The words speak of a layer or an edge that is not there.
+    """
+    where = f"{sheet.name}, piece {words.name}"
+    paths = _of_layer(sheet, words)
+    _refuse_unreadable(paths, where)
+    findings: list[Finding] = []
+    chosen = choose_outlines([path for path in paths if not path.corner], where)
+    outlines = _outlines(chosen, paths, where, findings)
+    outlines, fold_lines = _with_fold_lines(outlines, chosen.rest, where, findings)
+    outlines = _with_words(outlines, words)
+    piece = Piece(
+        name=words.name,
+        outlines=outlines,
+        lines=(*_lines(chosen.rest, where, findings), *fold_lines),
+        marks=_marks(outlines, chosen.rest, where, findings),
+        grain=_grain(chosen.rest, where),
+        cuts=words.cuts,
+        allowance=words.allowance,
+        notes=words.notes,
+        drawing=sheet.name,
+    )
+    return piece, (*chosen.findings, *findings)
+
+
+def _of_layer(sheet: DrawnSheet, words: PieceWords) -> list[DrawnPath]:
+    paths = [path for path in sheet.paths if path.path.segments]
+    if not words.layer:
+        return paths
+    found = [path for path in paths if words.layer in path.layers]
+    if not found:
+        layers = list(dict.fromkeys(layer for path in paths for layer in path.layers))
+        raise PatternError(
+            f'the drawing {sheet.name} has no lines in a layer "{words.layer}"',
+            where=f"{words.where}, key layer",
+            remedy=near_miss(words.layer, layers[:40]),
+        )
+    return found
+
+
+def _refuse_unreadable(paths: Sequence[DrawnPath], where: str) -> None:
+    for path in paths:
+        refuse_not_finite(path.path, f"{where}, {path.element}")
+    if not paths:
+        return
+    bounds = bounds_of([path.path.bounds for path in paths])
+    if max(bounds.width, bounds.height) > LARGEST:
+        raise DrawingError(
+            f"what is drawn measures {bounds.width / 1000:.4g} by {bounds.height / 1000:.4g} m",
+            where=where,
+            remedy="Draw at true size: check width, height and viewBox of the drawing.",
+        )
+    count = sum(len(path.path.segments) for path in paths)
+    if count > SEGMENT_LIMIT:
+        raise DrawingError(
+            f"the lines have {count} segments",
+            where=where,
+            remedy=f"Simplify the paths to at most {SEGMENT_LIMIT} segments in all.",
+        )
+
+
+def _outlines(
+    chosen: Chosen, paths: Sequence[DrawnPath], where: str, findings: list[Finding]
+) -> tuple[Outline, ...]:
+    corners = [path for path in paths if path.corner]
+    places = [corner.path.bounds.centre for corner in corners]
+    near = reached([ring for _, ring in chosen.rings], places)
+    for corner, is_near in zip(corners, near, strict=True):
+        if not is_near:
+            findings.append(
+                Finding(
+                    "corner-off-outline",
+                    Severity.WARNING,
+                    f"{where}, {corner.element}",
+                    "The corner mark is more than 1 mm away from the outline and was left out. "
+                    "Move it onto the outline.",
+                )
+            )
+    return tuple(
+        Outline(chosen.role, edges_of(ring, places), style) for style, ring in chosen.rings
+    )
+
+
+def _with_fold_lines(
+    outlines: tuple[Outline, ...],
+    rest: Sequence[DrawnPath],
+    where: str,
+    findings: list[Finding],
+) -> tuple[tuple[Outline, ...], list[Line]]:
+    """Outlines with edges on the fold where a fold line lies on them; the other fold lines."""
+    lines: list[Line] = []
+    for fold in (path for path in rest if path.role is Role.FOLD):
+        most: tuple[float, str] = (0.0, "")
+        made: list[Outline] = []
+        for outline in outlines:
+            found: dict[str, float] = {}
+            if fold.style in ("", outline.style):
+                found = shares(outline.path, outline.edges, fold.path)
+            letters = [letter for letter, share in found.items() if share >= SHARE]
+            made.append(replace(outline, edges=with_folds(outline.edges, letters)))
+            most = max([most, *((share, letter) for letter, share in found.items())])
+        outlines = tuple(made)
+        if most[0] < SHARE:
+            lines.append(Line(Role.FOLD, fold.path, fold.style))
+        if 0.1 < most[0] < SHARE:
+            findings.append(_half_on_edge(most[1], most[0], f"{where}, {fold.element}"))
+    return outlines, lines
+
+
+def _half_on_edge(letter: str, share: float, place: str) -> Finding:
+    return Finding(
+        "fold-covers-part",
+        Severity.WARNING,
+        place,
+        f"The fold line lies on edge {letter} but covers only {share:.0%} of it, so it is "
+        "taken as a fold line inside the piece. Draw it along the whole edge.",
+    )
+
+
+def _with_words(outlines: tuple[Outline, ...], words: PieceWords) -> tuple[Outline, ...]:
+    for word in words.edges:
+        if not any(word.letter == edge.letter for o in outlines for edge in o.edges):
+            letters = dict.fromkeys(edge.letter for o in outlines for edge in o.edges)
+            raise PatternError(
+                f'there is no edge "{word.letter}"',
+                where=word.where,
+                remedy=f"The outline has {_span(list(letters))}, clockwise from the lower left.",
+            )
+        outlines = tuple(
+            replace(outline, edges=tuple(_with_word(edge, word) for edge in outline.edges))
+            for outline in outlines
+        )
+    return outlines
+
+
+def _with_word(edge: Edge, word: EdgeWord) -> Edge:
+    if edge.letter != word.letter:
+        return edge
+    if word.lies is None:
+        return replace(edge, name=word.name)
+    if edge.lies not in (Lies.SEWN, word.lies):
+        raise PatternError(
+            f"edge {edge.letter} has a {edge.lies} line on it and is given as {word.lies}",
+            where=word.where,
+            remedy=f"Take the letter out of {word.lies}, or move the line in the drawing.",
+        )
+    return replace(edge, lies=word.lies)
+
+
+def _span(letters: Sequence[str]) -> str:
+    if len(letters) == 1:
+        return f"one edge, {letters[0]}"
+    return f"the edges {letters[0]} to {letters[-1]}"
+
+
+def _lines(rest: Sequence[DrawnPath], where: str, findings: list[Finding]) -> Iterator[Line]:
+    kept = (Role.CUT, Role.STITCH, Role.DART, Role.INSIDE)
+    unsaid = [path for path in rest if path.role is None]
+    for path in rest:
+        if path.role is None or path.role in kept:
+            yield Line(path.role or Role.INSIDE, path.path, path.style)
+    if unsaid:
+        more = f" and {len(unsaid) - 3} more" if len(unsaid) > 3 else ""
+        some = ", ".join(path.element for path in unsaid[:3]) + more
+        findings.append(
+            Finding(
+                "role-not-said",
+                Severity.WARNING,
+                where,
+                f"The drawing does not say what these lines are for: {some}. They are taken as "
+                "lines inside the piece. Give each a class, such as stitch, notch or inside.",
+            )
+        )
+
+
+def _marks(
+    outlines: Sequence[Outline],
+    rest: Sequence[DrawnPath],
+    where: str,
+    findings: list[Finding],
+) -> tuple[Mark, ...]:
+    marks: list[Mark] = []
+    notches = [path for path in rest if path.role is Role.NOTCH]
+    standing = {style: _standing(outlines, rest, style) for style in {n.style for n in notches}}
+    for notch in notches:
+        mark, distance = notch_from(notch, standing[notch.style])
+        marks.append(mark)
+        if distance > STRAIGHT_WITHIN:
+            findings.append(
+                Finding(
+                    "notch-off-outline",
+                    Severity.WARNING,
+                    f"{where}, {notch.element}",
+                    f"The notch at ({mark.at.x:.1f}, {mark.at.y:.1f}) mm does not touch the "
+                    f"outline: it is {format_mm(distance)} away. Start it on the outline.",
+                )
+            )
+    return (*marks, *drills_from([path for path in rest if path.role is Role.DRILL]))
+
+
+def _standing(outlines: Sequence[Outline], rest: Sequence[DrawnPath], style: str) -> list[Seeker]:
+    """The lines that a notch of a style may stand on."""
+    lines = [path.path for path in rest if path.role is Role.CUT and path.style == style != ""]
+    lines += [outline.path for outline in outlines if style in ("", outline.style)]
+    lines += [outline.path for outline in outlines if style and not outline.style]
+    return [Seeker(path) for path in lines or [outline.path for outline in outlines]]
+
+
+def _grain(rest: Sequence[DrawnPath], where: str) -> Path | None:
+    grains = [path for path in rest if path.role is Role.GRAIN]
+    if not grains:
+        return None
+    if len(grains) > 1:
+        some = ", ".join(path.element for path in grains[:6])
+        raise DrawingError(
+            f"there are {len(grains)} grainlines: {some}",
+            where=where,
+            remedy="Keep one straight line, without arrowheads: they are added.",
+        )
+    drawn = grains[0]
+    start, end = drawn.path.start, drawn.path.end
+    if start.to(end) < 1.0:
+        raise DrawingError(
+            "the grainline has no length",
+            where=f"{where}, {drawn.element}",
+            remedy="Draw it from the lower to the upper end of the piece.",
+        )
+    grain = Path((Straight(start, end),))
+    bulge = max(nearest(grain, point).distance for point in drawn.path.flattened())
+    if bulge > STRAIGHT_WITHIN:
+        raise DrawingError(
+            f"the grainline is bent by {format_mm(bulge)}",
+            where=f"{where}, {drawn.element}",
+            remedy="Draw one straight line, without arrowheads: they are added.",
+        )
+    return grain

@@ -1,0 +1,197 @@
+"""Reading a TOML table key by key, with an error that names the place of each."""
+
+from __future__ import annotations
+
+import difflib
+import unicodedata
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+
+from tiler.intake.tomlplaces import TomlPlaces
+from tiler.pattern.errors import LengthError, PatternError
+from tiler.pattern.units import parse_length
+
+NAME_LIMIT = 120
+TEXT_LIMIT = 4000
+
+_KINDS: tuple[tuple[type, str], ...] = (
+    (bool, "true or false"),
+    (str, "text"),
+    (int, "a whole number"),
+    (float, "a number"),
+    (list, "a list"),
+    (dict, "a table"),
+)
+
+
+def kind_of(value: object) -> str:
+    """What a TOML value is, in words."""
+    return next((words for kind, words in _KINDS if isinstance(value, kind)), "a date or time")
+
+
+def near_miss(word: str, known: Collection[str]) -> str:
+    """``Did you mean "fold"?`` or, when nothing is near, the list of what there is."""
+    near = difflib.get_close_matches(word, known, n=1)
+    if near:
+        return f'Did you mean "{near[0]}"?'
+    return f"Known here: {', '.join(known)}." if known else "Leave it out."
+
+
+@dataclass(frozen=True, slots=True)
+class TomlTable:
+    """One table of a TOML file.
+
+    Args:
+        data: What the parser found.
+        places: The file that it stands in.
+        table: The table's name in the file; empty for the top.
+        nth: Which of the tables of that name, from 0.
+        total: How many there are.
+        about: What the table describes, for messages, such as ``piece Front``.
+        key: For a table inside a line, the key of that line.
+    """
+
+    data: Mapping[str, object]
+    places: TomlPlaces
+    table: str = ""
+    nth: int = 0
+    total: int = 1
+    about: str = ""
+    key: str = ""
+
+    def where(self, key: str = "") -> str:
+        """File, line (when it can be found), what the table is about, and key."""
+        line = self.places.line(self.table, self.key or key, self.nth, self.total)
+        place = f"{self.places.file} line {line}" if line else self.places.file
+        parts = [place, self.about]
+        if self.key or key:
+            parts.append(f"key {self.key}.{key}".rstrip(".") if self.key else f"key {key}")
+        elif self.table and not self.about:
+            parts.append(f"table [{self.table}]")
+        return ", ".join(part for part in parts if part)
+
+    def error(self, problem: str, key: str = "", remedy: str = "") -> PatternError:
+        """An error that knows its place."""
+        return PatternError(problem, where=self.where(key), remedy=remedy)
+
+    def only(self, known: Collection[str]) -> None:
+        """Refuse keys that nobody reads.
+
+        Raises:
+            PatternError: The first such key, with the known key that is nearest.
+        """
+        for key in self.data:
+            if key not in known:
+                raise self.error(f"unknown key {_shown(key)}", key, near_miss(key, known))
+
+    def text(self, key: str, *, limit: int = TEXT_LIMIT) -> str:
+        """Text with its spaces and line ends drawn together; empty when the key is missing.
+
+        Raises:
+            PatternError: Something else than text, a control character, or too long.
+        """
+        if key not in self.data:
+            return ""
+        return self._clean(self.data[key], key, limit)
+
+    def must(self, key: str, example: str) -> str:
+        """A name that may not be missing or empty, given an example of how to write it.
+
+        Raises:
+            PatternError: As for `text`, and when there is none.
+        """
+        found = self.text(key, limit=NAME_LIMIT)
+        if not found:
+            missing = "is empty" if key in self.data else "is missing"
+            raise self.error(f"{key} {missing}", key, f"Write {key} = {example}.")
+        return found
+
+    def texts(self, key: str, *, limit: int = TEXT_LIMIT) -> tuple[str, ...]:
+        """One text or a list of texts.
+
+        Raises:
+            PatternError: Something else, or an empty text among them.
+        """
+        value = self.data.get(key, [])
+        values = value if isinstance(value, list) else [value]
+        found = tuple(self._clean(each, key, limit) for each in values)
+        if "" in found:
+            raise self.error(f"{key} has an empty text", key, "Leave it out.")
+        return found
+
+    def length(self, key: str) -> float | None:
+        """A length in millimetres that is not negative; None when the key is missing.
+
+        Raises:
+            PatternError: No unit, or not a length of zero or more.
+        """
+        if key not in self.data:
+            return None
+        value = self.data[key]
+        if not isinstance(value, str | int | float) or isinstance(value, bool):
+            raise self.error(
+                f"{key} is {kind_of(value)}, not a length", key, 'Write it as "15 mm".'
+            )
+        try:
+            length = parse_length(value)
+        except LengthError as bad:
+            raise self.error(bad.problem, key, bad.remedy) from None
+        if length < 0:
+            raise self.error(f"{key} is less than nothing", key, "Write a length of 0 mm or more.")
+        return length
+
+    def count(self, key: str) -> int:
+        """A whole number of one or more.
+
+        Raises:
+            PatternError: Missing, not a whole number, under one or over a thousand.
+        """
+        remedy = f"Write {key} = 1, or as many as are cut."
+        if key not in self.data:
+            raise self.error(f"{key} is missing", key, remedy)
+        value = self.data[key]
+        if isinstance(value, bool) or not isinstance(value, int):
+            raise self.error(f"{key} is {kind_of(value)}, not a whole number", key, remedy)
+        if not 1 <= value <= 1000:
+            raise self.error(f"{key} must be from 1 to 1000", key, remedy)
+        return value
+
+    def inner(self, key: str) -> TomlTable:
+        """The table under a key, empty when the key is missing.
+
+        Raises:
+            PatternError: Something else than a table stands there.
+        """
+        return self.under(key, self.data.get(key, {}))
+
+    def under(self, key: str, value: object) -> TomlTable:
+        """A value under a key, which must be a table.
+
+        Raises:
+            PatternError: It is something else.
+        """
+        if not isinstance(value, dict):
+            raise self.error(
+                f"{key} is {kind_of(value)}, not a table", key, f"Write {key} = {{ name = value }}."
+            )
+        if not self.table and f"[{key}]" in (f"[{block.name}]" for block in self.places.blocks):
+            return TomlTable(value, self.places, table=key)
+        return TomlTable(value, self.places, self.table, self.nth, self.total, self.about, key)
+
+    def _clean(self, value: object, key: str, limit: int) -> str:
+        if not isinstance(value, str):
+            raise self.error(
+                f"{key} is {kind_of(value)}, not text", key, "Put it in quotation marks."
+            )
+        words = " ".join(value.split())
+        if any(unicodedata.category(letter) in ("Cc", "Cs") for letter in words):
+            raise self.error(f"{key} has a control character in it", key, "Take it out.")
+        if len(words) > limit:
+            raise self.error(
+                f"{key} has {len(words)} characters", key, f"Keep it to {limit} characters."
+            )
+        return words
+
+
+def _shown(key: str) -> str:
+    return f'"{key}"' if len(key) <= 40 else f'"{key[:40]}…"'

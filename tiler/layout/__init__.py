@@ -1,0 +1,1 @@
+"""Pattern -> positions: papers, the grid of pages, and where each piece lies on it."""

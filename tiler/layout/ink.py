@@ -1,0 +1,87 @@
+"""Which cells of a grid a piece puts ink on."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import numpy.typing as npt
+
+from tiler.layout.tiles import Cell, Grid
+from tiler.pattern.affine import Affine
+from tiler.pattern.model import Piece
+from tiler.pattern.path import Bounds, Path
+
+Floats = npt.NDArray[np.float64]
+
+#: Chords of the flattened lines stay this close to them; a page is printed for anything that comes
+#: this near to it, so no ink is lost to flattening.
+CLOSE = 0.05
+
+
+def paths_of(piece: Piece) -> list[Path]:
+    """Everything that is drawn for a piece."""
+    paths = [edge.path for outline in piece.outlines for edge in outline.edges]
+    paths += [line.path for line in piece.lines]
+    paths += [mark.path for mark in piece.marks]
+    return paths + ([piece.grain] if piece.grain else [])
+
+
+def chords_of(piece: Piece) -> Floats:
+    """Short straight lines that stand for all of a piece's lines, shape (n, 2, 2), millimetres."""
+    chords = []
+    for path in paths_of(piece):
+        points = path.flattened(CLOSE)
+        chords += list(zip(points, points[1:], strict=False))
+    return np.array(chords, dtype=float).reshape(-1, 2, 2)
+
+
+def moved(chords: Floats, at: Affine) -> Floats:
+    """The chords after an affine map."""
+    turn = np.array([[at.a, at.b], [at.c, at.d]])
+    return np.asarray(chords @ turn + np.array([at.e, at.f]))
+
+
+def bounds_of_chords(chords: Floats) -> Bounds:
+    """The smallest upright rectangle round chords."""
+    low, high = chords.min(axis=(0, 1)), chords.max(axis=(0, 1))
+    return Bounds(float(low[0]), float(low[1]), float(high[0]), float(high[1]))
+
+
+def inked(grid: Grid, chords: Floats) -> frozenset[Cell]:
+    """The cells whose core a chord enters or comes within 0.05 mm of.
+
+    Each chord is clipped to the strip of each row and then to each column that it may touch, so a
+    chord that only passes between two cells' corners is not counted for either.
+    """
+    across, down = grid.setup.pitch
+    found: set[Cell] = set()
+    bleed = grid.setup.bleed
+    lines_x = [i * across + bleed for i in range(1, grid.columns)]
+    lines_y = [i * down + bleed for i in range(1, grid.rows)]
+    spans_x = list(zip([-math.inf, *lines_x], [*lines_x, math.inf], strict=True))
+    spans_y = list(zip([-math.inf, *lines_y], [*lines_y, math.inf], strict=True))
+    for step, (low, high) in enumerate(spans_y):
+        strip = _clipped(chords, 1, low - CLOSE, high + CLOSE)
+        if not len(strip):
+            continue
+        for column, (left, right) in enumerate(spans_x):
+            if len(_clipped(strip, 0, left - CLOSE, right + CLOSE)):
+                found.add(Cell(grid.rows - 1 - step, column))
+    return frozenset(found)
+
+
+def _clipped(chords: Floats, axis: int, low: float, high: float) -> Floats:
+    start, end = chords[:, 0, axis], chords[:, 1, axis]
+    inside = (np.minimum(start, end) <= high) & (np.maximum(start, end) >= low)
+    kept = chords[inside]
+    if not len(kept):
+        return kept
+    start, run = kept[:, 0, axis], kept[:, 1, axis] - kept[:, 0, axis]
+    flat = np.where(run == 0, 1.0, run)
+    first = np.clip((low - start) / flat, 0, 1)
+    last = np.clip((high - start) / flat, 0, 1)
+    entry = np.where(run == 0, 0.0, np.minimum(first, last))[:, None]
+    leave = np.where(run == 0, 1.0, np.maximum(first, last))[:, None]
+    step = kept[:, 1] - kept[:, 0]
+    return np.stack([kept[:, 0] + entry * step, kept[:, 0] + leave * step], axis=1)

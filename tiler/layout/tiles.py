@@ -1,0 +1,187 @@
+"""How a large sheet is divided into pages.
+
+Sheet coordinates: millimetres, y up, origin at the lower left of all pattern windows together.
+Page coordinates: millimetres, y up, origin at the lower left corner of the paper.
+Rows count from the top and columns from the left, from 0.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from tiler.layout.papers import Paper
+from tiler.pattern.affine import Affine, Point
+from tiler.pattern.errors import PaperError
+from tiler.pattern.path import Bounds
+from tiler.pattern.units import format_mm
+
+#: Room between the printable area and the pattern window on all four sides, which the page's own
+#: words and check bars have to themselves. It falls away when the joints are cut.
+STRIP = 3.0
+#: Least overlap: the strip on both sides, and 1 mm of pattern printed past the joint line.
+LEAST_OVERLAP = 2 * STRIP + 2.0
+#: Shortest side of paper that still holds the 100 mm and 4 in calibration squares with their words.
+LEAST_SIDE = 148.0
+
+
+@dataclass(frozen=True)
+class PageSetup:
+    """A paper as it will be printed.
+
+    Args:
+        paper: The sheet, upright.
+        landscape: Whether it lies on its long side.
+        margin: What the printer leaves free on each side, millimetres.
+        overlap: How far the printable areas of two neighbours cover each other, millimetres.
+
+    Raises:
+        PaperError: Margin and overlap leave no room, or the paper is too small to be checked.
+    """
+
+    paper: Paper
+    landscape: bool = False
+    margin: float = 10.0
+    overlap: float = 10.0
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.margin <= 100:
+            raise PaperError(
+                f"a margin of {format_mm(self.margin)} is not between 0 and 100 mm",
+                remedy="Printers leave 3 to 18 mm free; 10 mm suits most.",
+            )
+        if not LEAST_OVERLAP <= self.overlap <= 60:
+            raise PaperError(
+                f"an overlap of {format_mm(self.overlap)} is not between "
+                f"{format_mm(LEAST_OVERLAP)} and 60 mm",
+                remedy="10 mm suits most people.",
+            )
+        if min(self.paper.width, self.paper.height) < LEAST_SIDE:
+            raise PaperError(
+                f"{self.paper.name} is too small for the 100 mm calibration square",
+                remedy="Use A5 or larger.",
+            )
+        window = self.window
+        if min(window.width, window.height) < 108:
+            raise PaperError(
+                f"a margin of {format_mm(self.margin)} leaves only {format_mm(window.width)} by "
+                f"{format_mm(window.height)} of {self.paper.name} for the pattern",
+                remedy="Use a smaller --margin or a larger paper.",
+            )
+        if min(self.pitch) < 40:
+            raise PaperError(
+                f"an overlap of {format_mm(self.overlap)} leaves too little of {self.paper.name}",
+                remedy="Use a smaller --overlap or a larger paper.",
+            )
+
+    @property
+    def width(self) -> float:
+        """Millimetres across the paper as it is printed."""
+        return self.paper.height if self.landscape else self.paper.width
+
+    @property
+    def height(self) -> float:
+        """Millimetres up the paper as it is printed."""
+        return self.paper.width if self.landscape else self.paper.height
+
+    @property
+    def printable(self) -> Bounds:
+        """The paper without its margins, page coordinates."""
+        return Bounds(0, 0, self.width, self.height).grown(-self.margin)
+
+    @property
+    def window(self) -> Bounds:
+        """Where pattern lines may be on a page, page coordinates."""
+        return self.printable.grown(-STRIP)
+
+    @property
+    def pitch(self) -> tuple[float, float]:
+        """From one page to the next, across and down, millimetres."""
+        return (
+            self.width - 2 * self.margin - self.overlap,
+            self.height - 2 * self.margin - self.overlap,
+        )
+
+    @property
+    def bleed(self) -> float:
+        """How far pattern lines are printed past a joint line, millimetres."""
+        return self.overlap / 2 - STRIP
+
+    @property
+    def words(self) -> str:
+        """Such as ``A4 portrait``."""
+        return f"{self.paper.name} {'landscape' if self.landscape else 'portrait'}"
+
+
+@dataclass(frozen=True)
+class Cell:
+    """One place for a page in the grid."""
+
+    row: int
+    column: int
+
+    @property
+    def name(self) -> str:
+        """Row letters and column number: A1 is top left, AA follows Z."""
+        letters, number = "", self.row + 1
+        while number:
+            number, rest = divmod(number - 1, 26)
+            letters = chr(65 + rest) + letters
+        return f"{letters}{self.column + 1}"
+
+
+@dataclass(frozen=True)
+class Grid:
+    """Pages side by side, big enough for a sheet."""
+
+    setup: PageSetup
+    rows: int
+    columns: int
+
+    @cached_property
+    def bounds(self) -> Bounds:
+        """All windows together, sheet coordinates."""
+        window, (across, down) = self.setup.window, self.setup.pitch
+        return Bounds(
+            0,
+            0,
+            (self.columns - 1) * across + window.width,
+            (self.rows - 1) * down + window.height,
+        )
+
+    def origin(self, cell: Cell) -> Point:
+        """Where the lower left corner of a page's paper lies on the sheet."""
+        window, (across, down) = self.setup.window, self.setup.pitch
+        return Point(
+            cell.column * across - window.left,
+            (self.rows - 1 - cell.row) * down - window.bottom,
+        )
+
+    def window(self, cell: Cell) -> Bounds:
+        """Where a page can show the pattern, sheet coordinates."""
+        return self.setup.window.moved(Affine.move(*self.origin(cell)))
+
+    def core(self, cell: Cell) -> Bounds:
+        """What only this page is for: its window up to the joint lines, sheet coordinates."""
+        left, bottom, right, top = self.window(cell)
+        bleed = self.setup.bleed
+        return Bounds(
+            left + bleed if cell.column else left,
+            bottom + bleed if cell.row < self.rows - 1 else bottom,
+            right - bleed if cell.column < self.columns - 1 else right,
+            top - bleed if cell.row else top,
+        )
+
+    @staticmethod
+    def smallest(setup: PageSetup, width: float, height: float) -> Grid:
+        """The grid with the fewest pages that covers a sheet of that size."""
+        window, (across, down) = setup.window, setup.pitch
+        return Grid(
+            setup,
+            rows=1 + max(0, _steps(height - window.height, down)),
+            columns=1 + max(0, _steps(width - window.width, across)),
+        )
+
+
+def _steps(extra: float, pitch: float) -> int:
+    return -int(-(extra - 1e-9) // pitch)

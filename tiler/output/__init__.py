@@ -1,0 +1,1 @@
+"""Drawing -> files. Outputs know only drawings."""

@@ -1,0 +1,39 @@
+"""Proof: a written PDF is read back and measured, line by line, against its pattern.
+
+Nothing here knows how the file was written. The pages are put together by the registration
+crosses that they print, as a person with scissors and tape would do it.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tiler.proof.verdict import Fault, Verdict
+
+if TYPE_CHECKING:
+    from tiler.pattern.model import Pattern
+
+__all__ = ["Fault", "Verdict", "prove"]
+
+
+def prove(pdf: Path, pattern: Pattern | None = None, *, tolerance: float = 0.05) -> Verdict:
+    """Measure every line of a publication against the pattern.
+
+    Args:
+        pdf: The publication.
+        pattern: What to measure against; None for the pattern that the file carries inside.
+        tolerance: Largest deviation in millimetres that counts as true to size.
+
+    Returns:
+        The verdict; `proven` when there is no fault and no deviation over the tolerance.
+
+    Raises:
+        FileError: The file cannot be read, is damaged, locked, too large or no publication.
+        NotProvenError: It is a publication, but what it says of itself cannot be followed.
+        BlocksheetError: The pattern inside the file cannot be read.
+    """
+    # Only here: reading a PDF brings heavy libraries along.
+    from tiler.proof.proving import prove_file
+
+    return prove_file(pdf, pattern, tolerance=tolerance)

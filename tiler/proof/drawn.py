@@ -1,0 +1,179 @@
+"""The pattern's lines as they are drawn: every form told once, every use of it on a page."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from tiler.pattern.affine import Affine
+from tiler.proof.document import Document
+from tiler.proof.expected import SHORTEST, Expected
+from tiler.proof.geometry import Bools, Floats, Ints, mapped, points_at, sizes, spans
+from tiler.proof.matching import Match, match
+from tiler.proof.placing import Placed
+from tiler.proof.record import Record
+from tiler.proof.verdict import Fault
+
+_TRIES = 6
+_GOOD = 0.01
+_SAMPLES = 17
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """The lines of one layer in one form.
+
+    Args:
+        strokes: Control points (n, 4, 2) in the form's space.
+        unseen: For each, `Unseen` flags.
+        segments: Indices of the expected segments of the layer, ascending.
+        match: Which is which, with indices into `segments` and `strokes`.
+        truth: The form's space to sheet mm, where it was matched.
+    """
+
+    strokes: Floats
+    unseen: Ints
+    segments: Ints
+    match: Match
+    truth: Affine
+
+
+@dataclass(frozen=True, slots=True)
+class Showing:
+    """A drawing on a page.
+
+    Args:
+        drawing: What is drawn.
+        layer: The layer's name.
+        matrix: Its space to page mm.
+        window: What shows of it, page mm.
+    """
+
+    drawing: Drawing
+    layer: str
+    matrix: Affine
+    window: Floats
+
+    def shows(self, strokes: Bools) -> bool:
+        """Whether any of some strokes comes into the window."""
+        curves = mapped(self.drawing.strokes[strokes], self.matrix)
+        if not len(curves):
+            return False
+        points = np.stack(
+            [points_at(curves, np.full(len(curves), t)) for t in np.linspace(0, 1, _SAMPLES)],
+            axis=1,
+        )
+        starts, ends = points[:, :-1].reshape(-1, 2), points[:, 1:].reshape(-1, 2)
+        low, high = spans(starts, ends, self.window)
+        return bool(np.any(low < high))
+
+    def drift(self, corners: Floats, origin: Affine) -> float:
+        """How far what shows in a page's corners lies from where the same form was matched."""
+        to_sheet = self.matrix.then(origin)
+        linear = np.array([[to_sheet.a, to_sheet.b], [to_sheet.c, to_sheet.d]])
+        if to_sheet.determinant == 0:
+            return float("inf")
+        on_sheet = mapped(corners, origin)
+        inside = (on_sheet - np.array([to_sheet.e, to_sheet.f])) @ np.linalg.inv(linear)
+        return float(sizes(mapped(inside, self.drawing.truth) - on_sheet).max())
+
+
+@dataclass(frozen=True, slots=True)
+class _Spot:
+    page: int
+    placed: Placed
+    strokes: Ints
+    layers: tuple[int, ...]
+
+
+def pattern_uses(
+    document: Document,
+    record: Record,
+    expected: Expected,
+    pages: Sequence[list[Placed]],
+) -> tuple[list[list[Showing]], list[Fault]]:
+    """The pattern's drawings on every page of the record, and lines in no layer of the pattern.
+
+    Args:
+        document: The file.
+        record: What it says of itself.
+        expected: What the pattern wants.
+        pages: For each page of the record, everything drawn on it.
+    """
+    ids = {pair: index for index, pair in enumerate(expected.layers)}
+    entries = {entry.layer: (entry.piece, entry.style) for entry in record.layers}
+    spots: dict[tuple[object, int, tuple[int, ...]], list[_Spot]] = {}
+    faults: list[Fault] = []
+    for number, page in enumerate(pages):
+        name = record.pages[number].name
+        for placed in page:
+            for chain, strokes in _lines(placed):
+                layer = _name(document, chain)
+                if layer in entries:
+                    key = placed.key or number
+                    own = chain[len(placed.layers) :]
+                    at = (key, chain[-1], own)
+                    spots.setdefault(at, []).append(_Spot(number, placed, strokes, chain))
+                elif layer:
+                    text = f"lines are drawn in a layer {layer!r} that the record does not know"
+                    faults.append(Fault("extra", name, text))
+                else:
+                    text = "lines are drawn outside the pattern's layers"
+                    faults.append(Fault("extra", name, text))
+    hidden: dict[str, None] = {}
+    uses: list[list[Showing]] = [[] for _ in pages]
+    for (_, layer_key, _), group in spots.items():
+        layer = document.layers[layer_key].name
+        wanted = ids.get(entries[layer], -1)
+        segments = np.flatnonzero(expected.layer == wanted)
+        drawing = _drawing(group, record, expected, segments)
+        for spot in group:
+            off = [key for key in spot.layers if key < 0 or not document.layers[key].shows]
+            hidden.update(dict.fromkeys(_name(document, [key]) for key in off))
+            uses[spot.page].append(Showing(drawing, layer, spot.placed.matrix, spot.placed.window))
+    for layer in hidden:
+        text = "the layer is off, or may be, when the file is opened"
+        faults.append(Fault("hidden", layer or "a layer without a name", text))
+    return uses, faults
+
+
+def _lines(placed: Placed) -> list[tuple[tuple[int, ...], Ints]]:
+    """Strokes that are no furniture, by the layers that they stand in."""
+    ink = placed.ink
+    if not len(ink.strokes) or placed.around.furniture:
+        return []
+    found: dict[tuple[int, ...], list[Ints]] = {}
+    for index in np.unique(ink.mark):
+        mark = placed.mark(int(index))
+        if not mark.furniture:
+            chain = mark.layers if index >= 0 else placed.layers
+            found.setdefault(chain, []).append(np.flatnonzero(ink.mark == index))
+    return [(chain, np.concatenate(parts)) for chain, parts in found.items()]
+
+
+def _name(document: Document, chain: Sequence[int]) -> str:
+    if not chain or chain[-1] < 0:
+        return ""
+    return document.layers[chain[-1]].name
+
+
+def _drawing(group: Sequence[_Spot], record: Record, expected: Expected, segments: Ints) -> Drawing:
+    """Match a form where it fits best: one page may be off its place, hardly all of them."""
+    best: tuple[Match, Affine] | None = None
+    strokes = group[0].placed.ink.strokes[group[0].strokes]
+    unseen = group[0].placed.ink.unseen[group[0].strokes]
+    scale = abs(group[0].placed.matrix.determinant) ** 0.5
+    seen = np.ptp(strokes, axis=1).max(axis=1) * scale >= SHORTEST
+    strokes, unseen = strokes[seen], unseen[seen]
+    for spot in group[:: max(1, len(group) // _TRIES)][:_TRIES]:
+        truth = spot.placed.matrix.then(Affine.move(*record.pages[spot.page].origin))
+        found = match(mapped(strokes, truth), expected.curves[segments])
+        if best is None or found.cost < best[0].cost:
+            best = found, truth
+        if found.cost[0] == 0 and float(found.distance.max(initial=0)) <= _GOOD:
+            break
+    if best is None:
+        raise AssertionError("a drawing is on one page at least")
+    return Drawing(strokes, unseen, segments, *best)

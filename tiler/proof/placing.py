@@ -1,0 +1,113 @@
+"""A page's forms unfolded: which drawing lands where, through which window."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from tiler.pattern.affine import Affine
+from tiler.pattern.errors import NotProvenError
+from tiler.proof.document import Document, Paper
+from tiler.proof.geometry import Floats, box_window, mapped, moved_window
+from tiler.proof.ink import Ink, Mark, Unseen
+
+_DEEPEST = 16
+_MOST = 100_000
+
+Place = tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """One drawing on one page.
+
+    Args:
+        key: Of the form; None for the page's own content.
+        ink: What it draws.
+        matrix: Its space to page mm.
+        window: What shows of it, page mm: the clip in force and the media box.
+        layers: The optional content groups that it stands in, from the outside in.
+        around: The marked content that it stands in.
+        place: Tells this stretch of marked content from all others on the page.
+        number: Its turn on the page.
+    """
+
+    key: tuple[int, Unseen] | None
+    ink: Ink
+    matrix: Affine
+    window: Floats
+    layers: tuple[int, ...]
+    around: Mark
+    place: Place
+    number: int
+
+    def mark(self, index: int) -> Mark:
+        """A mark of its ink, together with what stands around the drawing."""
+        if index < 0:
+            return self.around
+        own = self.ink.marks[index]
+        return Mark(
+            own.furniture or self.around.furniture,
+            own.joint or self.around.joint,
+            own.measure or self.around.measure,
+            (*self.around.layers, *own.layers),
+        )
+
+
+def unfold(document: Document, paper: Paper, where: str) -> list[Placed]:
+    """Everything that is drawn on a page, the page's own content first.
+
+    Raises:
+        NotProvenError: Forms inside forms without end.
+    """
+    sheet = box_window(0, 0, paper.width, paper.height)
+    found: list[Placed] = []
+    waiting = [(Placed(None, paper.ink, paper.to_page, sheet, (), Mark(), (0, -1), 0), 0)]
+    while waiting:
+        placed, depth = waiting.pop()
+        found.append(placed)
+        if depth > _DEEPEST or len(found) + len(waiting) > _MOST:
+            raise NotProvenError(
+                "its drawings are nested without end",
+                where=f"{where}, page {paper.label}",
+                remedy="Publish the pattern again.",
+            )
+        for use in placed.ink.uses:
+            key = (use.form, use.unseen)
+            form = document.forms[key]
+            around = placed.mark(use.mark)
+            layer = () if form.layer is None else (form.layer,)
+            number = len(found) + len(waiting)
+            inner = Placed(
+                key=key,
+                ink=form.ink,
+                matrix=form.matrix.then(use.matrix).then(placed.matrix),
+                window=np.concatenate([placed.window, moved_window(use.window, placed.matrix)]),
+                layers=(*around.layers, *layer),
+                around=Mark(
+                    around.furniture, around.joint, around.measure, (*around.layers, *layer)
+                ),
+                place=(placed.number, use.mark) if use.mark >= 0 else placed.place,
+                number=number,
+            )
+            waiting.append((inner, depth + 1))
+    return found
+
+
+def marked_strokes(page: list[Placed]) -> Iterator[tuple[Mark, Floats]]:
+    """The strokes of every cross and every measure, page mm."""
+    groups: dict[Place, tuple[Mark, list[Floats]]] = {}
+    for placed in page:
+        ink = placed.ink
+        wanted = [k for k, mark in enumerate(ink.marks) if mark.joint or mark.measure]
+        if placed.around.joint or placed.around.measure:
+            wanted.append(-1)
+        for index in wanted:
+            strokes = mapped(ink.strokes[ink.mark == index], placed.matrix)
+            if len(strokes):
+                place = (placed.number, index) if index >= 0 else placed.place
+                groups.setdefault(place, (placed.mark(index), []))[1].append(strokes)
+    for mark, parts in groups.values():
+        yield mark, np.concatenate(parts)

@@ -1,0 +1,120 @@
+"""The proof from end to end."""
+
+from __future__ import annotations
+
+import math
+from pathlib import Path
+
+import numpy as np
+
+from tiler.pattern.errors import BlocksheetError, NotProvenError
+from tiler.pattern.model import Pattern
+from tiler.proof.assembly import assemble, assembly_faults
+from tiler.proof.carried import Carried
+from tiler.proof.crosses import crosses_on, ties
+from tiler.proof.document import open_document
+from tiler.proof.drawn import pattern_uses
+from tiler.proof.expected import expect
+from tiler.proof.furniture import START, loose_faults, measure_faults
+from tiler.proof.geometry import sizes
+from tiler.proof.measuring import judge, measure
+from tiler.proof.paperwork import (
+    digest_outcome,
+    document_faults,
+    gap_faults,
+    labelled,
+    placement_faults,
+)
+from tiler.proof.placing import Placed, unfold
+from tiler.proof.record import read_record
+from tiler.proof.verdict import Verdict
+
+
+def prove_file(pdf: Path, pattern: Pattern | None, *, tolerance: float) -> Verdict:
+    """Read, assemble, compare; see `tiler.proof.prove`."""
+    if not (math.isfinite(tolerance) and tolerance > 0):
+        raise NotProvenError(
+            f"a tolerance of {tolerance} mm proves nothing", remedy="Give more than 0 mm."
+        )
+    where = pdf.name
+    document = open_document(pdf)
+    record = read_record(document.carried.record, where)
+    given = pattern is not None
+    if pattern is None:
+        pattern = _carried_pattern(document.carried, where)
+    expected = expect(pattern, record, where)
+    carried = Pattern(title="", pieces=(), sources=document.carried.sources)
+    digest_faults, findings = digest_outcome(record, carried, pattern, given)
+    faults = document_faults(document, record) + digest_faults
+    faults += placement_faults(record, pattern, expected) + gap_faults(record, expected)
+
+    papers = labelled(document, [START, *(page.name for page in record.pages)])
+    unfolded: dict[str, list[Placed]] = {}
+    for name, index in papers.items():
+        page = unfolded[name] = unfold(document, document.papers[index], where)
+        faults += measure_faults(page, name) + loose_faults(page, name)
+    pages = [unfolded.get(page.name, []) for page in record.pages]
+    uses, line_faults = pattern_uses(document, record, expected, pages)
+    faults += line_faults
+
+    present = {page.name for page in record.pages if page.name in papers}
+    crosses = []
+    for page_entry, page in zip(record.pages, pages, strict=True):
+        found, cross_faults = crosses_on(page, page_entry.name)
+        crosses.append(found if page_entry.name in present else None)
+        faults += cross_faults
+    tied, joint_faults = ties(record, crosses)
+    faults += joint_faults
+    measured = [
+        measure(record, expected, index, uses[index], tolerance)
+        for index in range(len(record.pages))
+    ]
+    offsets = np.array([page.offset for page in measured]).reshape(-1, 2)
+    assembly = assemble(record, tied, offsets)
+    faults += assembly_faults(record, tied, assembly, tolerance)
+
+    worst, worst_where = 0.0, ""
+    for index, page_entry in enumerate(record.pages):
+        if page_entry.name not in present:
+            continue
+        outcome = judge(
+            record, expected, measured[index], uses[index], assembly.errors[index], tolerance
+        )
+        faults += outcome.faults
+        if outcome.worst > worst:
+            worst, worst_where = outcome.worst, outcome.worst_words
+        error = float(sizes(assembly.errors[index]))
+        if error > worst:
+            worst, worst_where = error, f"the whole page {page_entry.name}"
+    for tie, gap, residual in zip(tied, assembly.gaps, assembly.residuals, strict=True):
+        apart = max(float(sizes(gap)), float(sizes(residual)))
+        if apart > worst:
+            worst, worst_where = apart, f"the cross of {tie.words(record.pages)}"
+    placed = {placement.piece for placement in record.placements}
+    return Verdict(
+        file=pdf,
+        pages=len(present),
+        pieces=sum(piece.name in placed for piece in pattern.pieces),
+        lines=len(expected.curves),
+        worst=worst,
+        worst_where=worst_where,
+        faults=tuple(dict.fromkeys(faults)),
+        findings=tuple(findings),
+        tolerance=tolerance,
+    )
+
+
+def _carried_pattern(carried: Carried, where: str) -> Pattern:
+    if not carried.sources:
+        raise NotProvenError(
+            "the file does not carry its pattern",
+            where=where,
+            remedy="Give the pattern that it was published from.",
+        )
+    # Only here: the drawings bring libraries along that a given pattern does not need.
+    from tiler.intake.folder import read_sources
+
+    try:
+        return read_sources(carried.sources)
+    except BlocksheetError as wrong:
+        raise wrong.within(f"{where}, the pattern inside") from None

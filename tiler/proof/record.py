@@ -1,0 +1,224 @@
+"""The record: what a publication says of itself, read with distrust."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import NoReturn
+
+from tiler.pattern.affine import Affine, Point
+from tiler.pattern.errors import NotProvenError
+from tiler.pattern.path import Bounds
+
+FORMAT = 1
+_LARGEST = 1e6  # mm; a kilometre of paper
+_MOST = 5000
+_LONGEST = 500
+
+
+@dataclass(frozen=True, slots=True)
+class PageEntry:
+    """One page that carries the pattern.
+
+    Args:
+        name: Row letters and column number.
+        row: From the top, from 0.
+        column: From the left, from 0.
+        origin: Where the page's lower left corner lies on the sheet, millimetres.
+    """
+
+    name: str
+    row: int
+    column: int
+    origin: Point
+
+
+@dataclass(frozen=True, slots=True)
+class Placement:
+    """Where a piece lies on the sheet: `matrix` takes pattern mm to sheet mm."""
+
+    piece: str
+    matrix: Affine
+
+
+@dataclass(frozen=True, slots=True)
+class LayerEntry:
+    """A layer, and whose lines it holds; `style` is empty for the lines that all styles share."""
+
+    layer: str
+    piece: str
+    style: str
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """What the publication says of itself. Lengths are millimetres.
+
+    Args:
+        digest: Of the pattern that it was made from.
+        width: Of the page.
+        height: Of the page.
+        window: What a page shows of the pattern, from the page's lower left.
+        rows: Of the grid of pages.
+        columns: Of the grid of pages.
+        pages: The pages that carry the pattern, in order.
+        placements: One for each piece.
+        layers: One for each piece and style.
+    """
+
+    digest: str
+    width: float
+    height: float
+    window: Bounds
+    rows: int
+    columns: int
+    pages: tuple[PageEntry, ...]
+    placements: tuple[Placement, ...]
+    layers: tuple[LayerEntry, ...]
+
+
+def read_record(content: bytes, where: str) -> Record:
+    """Read the record.
+
+    Raises:
+        NotProvenError: It is no record, is of another format, or says what cannot be.
+    """
+    reader = _Reader(where)
+    try:
+        said = json.loads(content, parse_constant=reader.no_number)
+    except (ValueError, RecursionError) as wrong:
+        reader.refuse(f"its record is no JSON ({str(wrong)[:80]})")
+    record = reader.table(said, "the record")
+    if record.get("format") != FORMAT or isinstance(record.get("format"), bool):
+        reader.refuse(
+            f"its record has format {str(record.get('format'))[:20]!r}, and this version of "
+            f"Blocksheet reads format {FORMAT}",
+            remedy="Use the version that published it, or publish the pattern again.",
+        )
+    width, height = reader.numbers(record.get("page"), 2, "page")
+    window = Bounds(*reader.numbers(record.get("window"), 4, "window"))
+    if not (
+        width > 0
+        and height > 0
+        and 0 <= window.left < window.right <= width
+        and 0 <= window.bottom < window.top <= height
+    ):
+        reader.refuse("in its record, the window does not lie on the page")
+    rows = reader.count(record.get("rows"), "rows")
+    columns = reader.count(record.get("columns"), "columns")
+    return Record(
+        digest=reader.words(record.get("digest"), "digest"),
+        width=width,
+        height=height,
+        window=window,
+        rows=rows,
+        columns=columns,
+        pages=_pages(reader, record.get("pages"), rows, columns),
+        placements=_placements(reader, record.get("placements")),
+        layers=_layers(reader, record.get("layers")),
+    )
+
+
+def _pages(reader: _Reader, said: object, rows: int, columns: int) -> tuple[PageEntry, ...]:
+    pages = []
+    for number, item in enumerate(reader.items(said, "pages")):
+        place = f"pages[{number}]"
+        page = reader.table(item, place)
+        entry = PageEntry(
+            name=reader.words(page.get("name"), f"{place}.name"),
+            row=reader.count(page.get("row"), f"{place}.row", least=0),
+            column=reader.count(page.get("column"), f"{place}.column", least=0),
+            origin=Point(*reader.numbers(page.get("origin"), 2, f"{place}.origin")),
+        )
+        if entry.row >= rows or entry.column >= columns:
+            reader.refuse(f"in its record, page {entry.name} lies outside the grid of pages")
+        pages.append(entry)
+    reader.once([page.name for page in pages], "the page name")
+    reader.once([f"row {page.row}, column {page.column}" for page in pages], "the cell")
+    if not pages:
+        reader.refuse("its record lists no pages")
+    return tuple(pages)
+
+
+def _placements(reader: _Reader, said: object) -> tuple[Placement, ...]:
+    placements = []
+    for number, item in enumerate(reader.items(said, "placements")):
+        place = f"placements[{number}]"
+        placement = reader.table(item, place)
+        piece = reader.words(placement.get("piece"), f"{place}.piece")
+        matrix = reader.numbers(placement.get("matrix"), 6, f"{place}.matrix")
+        placements.append(Placement(piece, Affine(*matrix)))
+    reader.once([placement.piece for placement in placements], "the placement of")
+    return tuple(placements)
+
+
+def _layers(reader: _Reader, said: object) -> tuple[LayerEntry, ...]:
+    layers = []
+    for number, item in enumerate(reader.items(said, "layers")):
+        place = f"layers[{number}]"
+        layer = reader.table(item, place)
+        layers.append(
+            LayerEntry(
+                *(
+                    reader.words(layer.get(key), f"{place}.{key}", empty=key == "style")
+                    for key in ("layer", "piece", "style")
+                )
+            )
+        )
+    reader.once([layer.layer for layer in layers], "the layer")
+    reader.once([f"{layer.piece}, style {layer.style!r}" for layer in layers], "the layer of")
+    return tuple(layers)
+
+
+class _Reader:
+    def __init__(self, where: str) -> None:
+        self.where = where
+
+    def refuse(self, problem: str, remedy: str = "Publish the pattern again.") -> NoReturn:
+        raise NotProvenError(problem, where=self.where, remedy=remedy)
+
+    def no_number(self, words: str) -> NoReturn:
+        raise ValueError(f"{words} is no number")
+
+    def table(self, said: object, place: str) -> dict[str, object]:
+        if not isinstance(said, dict):
+            self.refuse(f"in its record, {place} is no table")
+        return said
+
+    def items(self, said: object, place: str) -> list[object]:
+        if not isinstance(said, list):
+            self.refuse(f"in its record, {place} is no list")
+        if len(said) > _MOST:
+            self.refuse(f"in its record, {place} has {len(said):,} entries; {_MOST:,} is the most")
+        return said
+
+    def words(self, said: object, place: str, *, empty: bool = False) -> str:
+        if not isinstance(said, str) or len(said) > _LONGEST or not (said or empty):
+            self.refuse(f"in its record, {place} is no text of 1 to {_LONGEST} letters")
+        return said
+
+    def numbers(self, said: object, count: int, place: str) -> list[float]:
+        if not isinstance(said, list) or len(said) != count:
+            self.refuse(f"in its record, {place} is no list of {count} numbers")
+        numbers = []
+        for value in said:
+            if not isinstance(value, (int, float)) or isinstance(value, bool):
+                self.refuse(f"in its record, {place} is no list of {count} numbers")
+            if abs(value) > _LARGEST or not math.isfinite(value):
+                self.refuse(f"in its record, {place} is absurdly large")
+            numbers.append(float(value))
+        return numbers
+
+    def count(self, said: object, place: str, *, least: int = 1) -> int:
+        if not isinstance(said, int) or isinstance(said, bool) or not least <= said <= _MOST:
+            self.refuse(f"in its record, {place} is no whole number from {least} to {_MOST:,}")
+        return said
+
+    def once(self, names: Sequence[str], what: str) -> None:
+        seen: set[str] = set()
+        for name in names:
+            if name in seen:
+                self.refuse(f"in its record, {what} {name} stands twice")
+            seen.add(name)

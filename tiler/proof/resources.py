@@ -1,0 +1,179 @@
+"""What the names in a content stream stand for, read from pypdf's objects."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+from pypdf.generic import (
+    ArrayObject,
+    ByteStringObject,
+    DictionaryObject,
+    IndirectObject,
+    NameObject,
+    NullObject,
+    StreamObject,
+    TextStringObject,
+)
+
+from tiler.proof.content import Graphics
+from tiler.proof.tokens import Name, Operand
+
+_DEVICE_SPACES = {
+    "/DeviceGray": "gray",
+    "/CalGray": "gray",
+    "/G": "gray",
+    "/DeviceRGB": "rgb",
+    "/CalRGB": "rgb",
+    "/RGB": "rgb",
+    "/DeviceCMYK": "cmyk",
+    "/CMYK": "cmyk",
+}
+_BY_PARTS = {1: "gray", 3: "rgb", 4: "cmyk"}
+_DEEPEST = 8
+
+
+def solid(found: object) -> Any:
+    """The object itself where a reference to it is given; None for null."""
+    if isinstance(found, IndirectObject):
+        found = found.get_object()
+    return None if found is None or isinstance(found, NullObject) else found
+
+
+def entry(holder: object, key: str) -> Any:
+    """A dictionary's entry, followed to the object itself; None when there is none."""
+    if not isinstance(holder, DictionaryObject) or key not in holder:
+        return None
+    return solid(holder.raw_get(key))
+
+
+def number(found: object) -> float | None:
+    """A number, or None when it is anything else."""
+    found = solid(found)
+    if isinstance(found, (int, float)) and not isinstance(found, bool):
+        return float(found)
+    return None
+
+
+@dataclass
+class Shelf:
+    """Keys for the forms and layers of one document, given out as they are met."""
+
+    forms: list[StreamObject] = field(default_factory=list)
+    layers: list[DictionaryObject] = field(default_factory=list)
+    keys: dict[tuple[str, object], int] = field(default_factory=dict)
+
+    def form(self, held: object, form: StreamObject) -> int:
+        """The key of a form, the same wherever it is used."""
+        return self._key("form", held, form, self.forms)
+
+    def layer(self, held: object) -> int:
+        """The key of an optional content group; -1 for what is not one plain group.
+
+        A membership dictionary of a single group counts as that group.
+        """
+        layer = solid(held)
+        if not isinstance(layer, DictionaryObject):
+            return -1
+        if entry(layer, "/Type") == "/OCMD":
+            groups = layer.raw_get("/OCGs") if "/OCGs" in layer else None
+            plain = entry(layer, "/P") in (None, "/AnyOn", "/AllOn") and "/VE" not in layer
+            group = solid(groups)
+            if isinstance(group, ArrayObject):
+                groups = list.__getitem__(group, 0) if len(group) == 1 else None
+                group = solid(groups)
+            return self.layer(groups) if plain and entry(group, "/Type") == "/OCG" else -1
+        return self._key("layer", held, layer, self.layers)
+
+    def _key(self, kind: str, held: object, thing: Any, things: list[Any]) -> int:
+        where = (held.idnum, held.generation) if isinstance(held, IndirectObject) else id(thing)
+        name = (kind, where)
+        if name not in self.keys:
+            self.keys[name] = len(things)
+            things.append(thing)
+        return self.keys[name]
+
+
+class PdfResources:
+    """A /Resources dictionary."""
+
+    def __init__(self, resources: object, shelf: Shelf) -> None:
+        self._resources = solid(resources)
+        self._shelf = shelf
+        self._graphics: dict[str, Graphics] = {}
+
+    def form(self, name: str) -> int | None:
+        """Key of a form; None when the name is a picture."""
+        held = self._held("/XObject", name)
+        thing = solid(held)
+        if not isinstance(thing, StreamObject):
+            raise ValueError(f"no form or picture is called {name}")
+        if entry(thing, "/Subtype") != "/Form":
+            return None
+        return self._shelf.form(held, thing)
+
+    def graphics(self, name: str) -> Graphics:
+        """A named graphics state."""
+        if name not in self._graphics:
+            said = solid(self._held("/ExtGState", name))
+            mask = entry(said, "/SMask")
+            dash = entry(said, "/D")
+            lengths = solid(list.__getitem__(dash, 0)) if isinstance(dash, ArrayObject) else None
+            self._graphics[name] = Graphics(
+                width=number(entry(said, "/LW")),
+                alpha=number(entry(said, "/CA")),
+                masked=None if mask is None else mask != "/None",
+                dash=None if lengths is None else [number(length) or 0.0 for length in lengths],
+            )
+        return self._graphics[name]
+
+    def space(self, name: str) -> str:
+        """The kind of a named colour space: ``gray``, ``rgb``, ``cmyk`` or ``other``."""
+        space = _DEVICE_SPACES.get(f"/{name}")
+        return space or self._space(self._held("/ColorSpace", name))
+
+    def properties(self, name: str) -> dict[str, Operand]:
+        """A named property list; an optional content group has its key under ``layer``."""
+        held = self._held("/Properties", name)
+        said = solid(held)
+        if entry(said, "/Type") in ("/OCG", "/OCMD"):
+            return {"layer": float(self._shelf.layer(held))}
+        plain = _plain(said, 0)
+        if not isinstance(plain, dict):
+            raise ValueError(f"no property list is called {name}")
+        plain.pop("layer", None)
+        return plain
+
+    def _held(self, kind: str, name: str) -> object:
+        kinds = entry(self._resources, kind)
+        for key in (f"/{name}", name):
+            if isinstance(kinds, DictionaryObject) and key in kinds:
+                return kinds.raw_get(key)
+        return None
+
+    def _space(self, held: object) -> str:
+        space = solid(held)
+        if isinstance(space, NameObject):
+            return _DEVICE_SPACES.get(space, "other")
+        if isinstance(space, ArrayObject) and len(space) > 1:
+            kind = solid(list.__getitem__(space, 0))
+            if kind == "/ICCBased":
+                parts = number(entry(solid(list.__getitem__(space, 1)), "/N"))
+                return _BY_PARTS.get(int(parts or 0), "other")
+            return _DEVICE_SPACES.get(str(kind), "other")
+        return "other"
+
+
+def _plain(found: object, depth: int) -> Operand:
+    found = solid(found)
+    if depth > _DEEPEST:
+        return None
+    if isinstance(found, NameObject):
+        return Name(found[1:])
+    if isinstance(found, (TextStringObject, ByteStringObject)):
+        return b""
+    if isinstance(found, DictionaryObject):
+        return {key[1:]: _plain(found.raw_get(key), depth + 1) for key in found}
+    if isinstance(found, ArrayObject):
+        return [_plain(value, depth + 1) for value in list.__iter__(found)]
+    return number(found)

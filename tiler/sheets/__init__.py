@@ -1,0 +1,1 @@
+"""Positions -> Drawing: what is printed on each page, in millimetres."""

@@ -1,0 +1,100 @@
+"""What the lines mean: samples of those that this pattern really has."""
+
+from __future__ import annotations
+
+from tiler.pattern.affine import Point
+from tiler.pattern.model import Lies, Pattern, Role
+from tiler.pattern.path import Bounds, polyline
+from tiler.sheets.drawing import Item, Pen, Stroke, Words
+from tiler.sheets.lettering import BODY, SMALL, height_of, leading_of, wrapped
+from tiler.sheets.pens import CROSS, CUT, FOLD, GRAIN, PENS, TRIM, style_pen
+from tiler.sheets.piece import arrowhead
+from tiler.sheets.words import say
+
+SAMPLE = 16.0
+ROW = 5.2
+
+
+def draw_key(pattern: Pattern, frame: Bounds, joints: bool) -> tuple[list[Item], float]:
+    """A heading and a row for each kind of line.
+
+    Args:
+        pattern: Whose lines they are.
+        frame: Where to draw, from the top; lines that do not fit run below it.
+        joints: Whether pages are to be taped at all.
+
+    Returns:
+        The items, and the height used.
+    """
+    top = frame.top - height_of(BODY)
+    items: list[Item] = [Words(say("key_title"), Point(frame.left, top), BODY, bold=True)]
+    top -= 2.0
+    for kind, pen, text in _rows(pattern, joints):
+        words = wrapped(text, SMALL + 0.5, frame.width - SAMPLE - 3)
+        middle = top - ROW / 2
+        items += _sample(kind, pen, frame.left, middle)
+        for number, line in enumerate(words):
+            down = middle - 0.95 - number * leading_of(SMALL + 0.5)
+            items.append(Words(line, Point(frame.left + SAMPLE + 3, down), SMALL + 0.5))
+        top -= ROW + (len(words) - 1) * leading_of(SMALL + 0.5)
+    return items, frame.top - top
+
+
+def _rows(pattern: Pattern, joints: bool) -> list[tuple[str, Pen, str]]:
+    pieces = pattern.pieces
+    roles = {line.role for piece in pieces for line in piece.lines if not line.style}
+    roles |= {mark.role for piece in pieces for mark in piece.marks}
+    roles |= {outline.role for piece in pieces for outline in piece.outlines if not outline.style}
+    lies = {edge.lies for p in pieces for outline in p.outlines for edge in outline.edges}
+    rows: list[tuple[str, Pen, str]] = []
+    if Role.CUT in roles:
+        rows.append(("line", CUT, say("key_cut")))
+    order = tuple(name for name, _ in pattern.styles)
+    used = {style for piece in pieces for style in piece.styles}
+    for style in order:
+        if style in used:
+            rows.append(("line", style_pen(CUT, order, style), say("key_style", style=style)))
+    if Role.STITCH in roles:
+        rows.append(("line", PENS[Role.STITCH], say("key_stitch")))
+    if Lies.FOLD in lies or Role.FOLD in roles:
+        rows.append(("line", FOLD, say("key_fold")))
+    if any(piece.grain for piece in pieces):
+        rows.append(("grain", GRAIN, say("key_grain")))
+    if Role.NOTCH in roles:
+        rows.append(("notch", PENS[Role.NOTCH], say("key_notch")))
+    if Role.DART in roles:
+        rows.append(("dart", PENS[Role.DART], say("key_dart")))
+    if Role.DRILL in roles:
+        rows.append(("cross", PENS[Role.DRILL], say("key_drill")))
+    if Role.INSIDE in roles:
+        rows.append(("line", PENS[Role.INSIDE], say("key_inside")))
+    if joints:
+        rows.append(("line", TRIM, say("key_trim")))
+        rows.append(("bigcross", CROSS, say("key_cross")))
+    return rows
+
+
+def _sample(kind: str, pen: Pen, left: float, y: float) -> list[Item]:
+    right, middle = left + SAMPLE, left + SAMPLE / 2
+    line = polyline([Point(left, y), Point(right, y)])
+    if kind == "grain":
+        ends = (
+            arrowhead(Point(right, y), (1, 0), 2.6),
+            arrowhead(Point(left, y), (-1, 0), 2.6),
+        )
+        return [Stroke((line,), pen), *ends]
+    if kind == "notch":
+        tick = polyline([Point(middle, y + 1.2), Point(middle, y - 1.8)])
+        edge = polyline([Point(left, y + 1.2), Point(right, y + 1.2)])
+        return [Stroke((edge,), CUT), Stroke((tick,), pen)]
+    if kind == "dart":
+        legs = polyline([Point(left, y + 1.2), Point(right, y), Point(left, y - 1.2)])
+        return [Stroke((legs,), pen)]
+    if kind in ("cross", "bigcross"):
+        arm = 1.2 if kind == "cross" else 1.9
+        lines = (
+            polyline([Point(middle - arm, y), Point(middle + arm, y)]),
+            polyline([Point(middle, y - arm), Point(middle, y + arm)]),
+        )
+        return [Stroke(lines, pen)]
+    return [Stroke((line,), pen)]

@@ -1,0 +1,120 @@
+"""The block of words on a piece: its name and how to cut it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tiler.pattern.affine import Point
+from tiler.pattern.model import Cut, Lay, Pattern, Piece, Role
+from tiler.pattern.path import Bounds
+from tiler.pattern.units import format_mm
+from tiler.sheets.drawing import Item, Words
+from tiler.sheets.lettering import (
+    BODY,
+    HEAD,
+    SMALL,
+    depth_of,
+    height_of,
+    leading_of,
+    width_of,
+    wrapped,
+)
+from tiler.sheets.words import say
+
+#: Widest a label may get, millimetres.
+WIDEST = 95.0
+#: Free paper round the words, millimetres.
+AIR = 2.0
+
+
+@dataclass(frozen=True)
+class LabelLine:
+    """One line of a label."""
+
+    text: str
+    size_pt: float
+    bold: bool = False
+
+
+@dataclass(frozen=True)
+class Block:
+    """Lines set left-aligned, upright or turned by a quarter, with air round them."""
+
+    lines: tuple[LabelLine, ...]
+    turn: float
+    width: float
+    height: float
+
+    def placed(self, box: Bounds) -> list[Item]:
+        """The words in a box of the block's size."""
+        items: list[Item] = []
+        down = AIR
+        for line in self.lines:
+            down += height_of(line.size_pt)
+            if self.turn:
+                at = Point(box.left + down, box.bottom + AIR)
+            else:
+                at = Point(box.left + AIR, box.top - down)
+            items.append(Words(line.text, at, line.size_pt, turn=self.turn, bold=line.bold))
+            down += leading_of(line.size_pt) - height_of(line.size_pt)
+        return items
+
+
+def fitted(lines: list[LabelLine], turn: float) -> Block:
+    """The block with the size that its words need."""
+    across = max(width_of(line.text, line.size_pt, bold=line.bold) for line in lines) + 2 * AIR
+    last = lines[-1].size_pt
+    down = 2 * AIR + height_of(last) + depth_of(last)
+    down += sum(leading_of(line.size_pt) for line in lines[:-1])
+    return Block(tuple(lines), turn, *((down, across) if turn else (across, down)))
+
+
+def label_lines(piece: Piece, pattern: Pattern, shrink: float = 1.0) -> list[LabelLine]:
+    """Name, pattern, cutting instruction, allowance and the maker's notes.
+
+    Args:
+        piece: Whose label it is.
+        pattern: What it belongs to.
+        shrink: Factor on the type sizes; nothing gets smaller than SMALL.
+    """
+    head, body, small = (max(SMALL, size * shrink) for size in (HEAD, BODY, SMALL + 0.5))
+    width = WIDEST * shrink
+    lines = [LabelLine(text, head, bold=True) for text in wrapped(piece.name, head, width)]
+    title = pattern.title + (f" · {pattern.version}" if pattern.version else "")
+    if title != piece.name:
+        lines += [LabelLine(text, small) for text in wrapped(title, small, width)]
+    for cut in piece.cuts or (None,):
+        lines += [
+            LabelLine(text, body, bold=True)
+            for text in wrapped(cut_words(cut), body, width, bold=True)
+        ]
+    lines += [LabelLine(text, small) for text in wrapped(allowance_words(piece), small, width)]
+    for style in piece.styles:
+        about = dict(pattern.styles).get(style, "")
+        words = say("style", style=style, about=about).rstrip(": ")
+        lines += [LabelLine(text, small) for text in wrapped(words, small, width)]
+    for note in piece.notes:
+        lines += [LabelLine(text, small) for text in wrapped(note, small, width)]
+    return lines
+
+
+def cut_words(cut: Cut | None) -> str:
+    """Such as ``cut 2: 1 and 1 mirrored · main``."""
+    if cut is None:
+        return say("cut_unknown")
+    if cut.lay is Lay.FOLD:
+        words = say("cut_fold", count=cut.count)
+    elif cut.lay is Lay.PAIR:
+        words = say("cut_pair", count=cut.count, half=cut.count // 2)
+    else:
+        words = say("cut_copies", count=cut.count)
+    return f"{words} · {cut.cloth}" if cut.cloth else words
+
+
+def allowance_words(piece: Piece) -> str:
+    """What the outline holds: the worst silent error of a shared pattern is not to say so."""
+    included = piece.outlines[0].role is Role.CUT
+    if piece.allowance is None:
+        return say("allowance_in_unknown" if included else "allowance_none")
+    key = "allowance_in" if included else "allowance_add"
+    return say(key, allowance=format_mm(piece.allowance))

@@ -1,0 +1,100 @@
+"""The typeface, its sizes, and how much room words take."""
+
+from __future__ import annotations
+
+import unicodedata
+from functools import cache, lru_cache
+from pathlib import Path
+
+from tiler.pattern.units import PT_PER_MM
+
+REGULAR = "BlocksheetSans"
+BOLD = "BlocksheetSans-Bold"
+_FILES = {REGULAR: "NotoSans-Regular.ttf", BOLD: "NotoSans-Bold.ttf"}
+
+#: The type scale in points. Nothing on paper is smaller than SMALL.
+SMALL = 7.0
+BODY = 9.0
+LARGE = 12.0
+HEAD = 16.0
+TITLE = 24.0
+
+#: Height of capitals and of the part below the baseline as a share of the type size
+#: (read from the OS/2 table of Noto Sans: cap height 714, descender of lower case 240, of 1000).
+CAPITALS = 0.714
+BELOW = 0.24
+
+
+@cache
+def load_fonts() -> None:
+    """Make the two faces known to reportlab (once)."""
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    for name, file in _FILES.items():
+        pdfmetrics.registerFont(TTFont(name, str(Path(__file__).with_name("fonts") / file)))
+
+
+@lru_cache(maxsize=20000)
+def width_of(text: str, size_pt: float, *, bold: bool = False) -> float:
+    """Millimetres that one line of text takes."""
+    from reportlab.pdfbase import pdfmetrics
+
+    load_fonts()
+    return float(pdfmetrics.stringWidth(text, BOLD if bold else REGULAR, size_pt)) / PT_PER_MM
+
+
+def height_of(size_pt: float) -> float:
+    """Millimetres from the baseline to the top of capitals."""
+    return size_pt * CAPITALS / PT_PER_MM
+
+
+def depth_of(size_pt: float) -> float:
+    """Millimetres from the baseline to the foot of letters such as g."""
+    return size_pt * BELOW / PT_PER_MM
+
+
+def leading_of(size_pt: float) -> float:
+    """Millimetres from one baseline to the next."""
+    return size_pt * 1.35 / PT_PER_MM
+
+
+def wrapped(text: str, size_pt: float, width: float, *, bold: bool = False) -> list[str]:
+    """The text broken at spaces into lines of at most `width` millimetres.
+
+    A single word that is wider keeps a line of its own.
+    """
+    lines: list[str] = []
+    for word in text.split():
+        if lines and width_of(f"{lines[-1]} {word}", size_pt, bold=bold) <= width:
+            lines[-1] += f" {word}"
+        else:
+            lines.append(word)
+    return lines
+
+
+def shortened(text: str, size_pt: float, width: float, *, bold: bool = False) -> str:
+    """The text, its end replaced by … when it is wider than `width` millimetres."""
+    if width_of(text, size_pt, bold=bold) <= width:
+        return text
+    while text and width_of(text + "…", size_pt, bold=bold) > width:
+        text = text[:-1]
+    return text.rstrip() + "…"
+
+
+def unprintable(text: str) -> str:
+    """The characters of a text that the typeface has no letters for, or that run right to left."""
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    load_fonts()
+    font = pdfmetrics.getFont(REGULAR)
+    assert isinstance(font, TTFont)
+    letters = font.face.charToGlyph
+    return "".join(
+        dict.fromkeys(
+            char
+            for char in text
+            if ord(char) not in letters or unicodedata.bidirectional(char) in ("R", "AL", "AN")
+        )
+    )

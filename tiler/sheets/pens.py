@@ -1,0 +1,49 @@
+"""How every kind of line looks: distinct in black and white, pattern lines above all others."""
+
+from __future__ import annotations
+
+from tiler.pattern.model import Role
+from tiler.sheets.drawing import Pen
+
+CUT = Pen(0.55)
+STITCH = Pen(0.3, dash=(4.0, 2.0))
+FOLD = Pen(0.4, dash=(12.0, 2.0, 1.5, 2.0))
+GRAIN = Pen(0.35)
+NOTCH = Pen(0.5)
+
+#: Pen of each role. A dash-dot chain is a fold, long dashes a seam, short dashes a placing line.
+PENS: dict[Role, Pen] = {
+    Role.CUT: CUT,
+    Role.STITCH: STITCH,
+    Role.FOLD: Pen(0.3, dash=(8.0, 1.6, 1.2, 1.6)),
+    Role.GRAIN: GRAIN,
+    Role.NOTCH: NOTCH,
+    Role.DART: Pen(0.35),
+    Role.DRILL: Pen(0.35),
+    Role.INSIDE: Pen(0.25, dash=(1.5, 1.5)),
+}
+
+#: Dashes of the styles, in the order of the pattern's style list; told apart without colour.
+STYLE_DASHES: tuple[tuple[float, ...], ...] = (
+    (9.0, 2.0),
+    (9.0, 2.0, 2.5, 2.0),
+    (5.0, 2.0),
+    (9.0, 2.0, 1.0, 2.0, 1.0, 2.0),
+    (2.5, 1.5),
+)
+
+#: Page furniture is thinner and lighter than any pattern line.
+HAIR = Pen(0.15, grey=0.45)
+FINE = Pen(0.2, grey=0.25)
+CROSS = Pen(0.2)
+TRIM = Pen(0.2, grey=0.3, dash=(2.0, 1.5))
+BAR = Pen(0.25)
+GLUE_TINT = 0.93
+
+
+def style_pen(pen: Pen, styles: tuple[str, ...], style: str) -> Pen:
+    """The pen of a cut line that belongs to one style only."""
+    if not style:
+        return pen
+    number = styles.index(style) if style in styles else 0
+    return Pen(pen.width, pen.grey, STYLE_DASHES[number % len(STYLE_DASHES)])

@@ -1,0 +1,274 @@
+"""A plan becomes a publication: the start page, then every page that carries ink."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from tiler import __version__
+from tiler.layout.plan import Plan
+from tiler.layout.tiles import Cell
+from tiler.pattern.affine import Affine, Point
+from tiler.pattern.model import Pattern
+from tiler.pattern.path import Bounds, rectangle
+from tiler.sheets.assembly import thumbnail
+from tiler.sheets.bars import draw_bars
+from tiler.sheets.drawing import (
+    Attachment,
+    Drawing,
+    Fill,
+    Group,
+    Item,
+    Page,
+    Publication,
+    Stroke,
+    Use,
+    Words,
+    walk,
+)
+from tiler.sheets.joints import Joint, draw_joints, find_joints
+from tiler.sheets.lettering import SMALL, TITLE, height_of, shortened, width_of
+from tiler.sheets.piece import PlacedDrawing, draw_piece, layer_name
+from tiler.sheets.room import Room, as_line, boxes_in
+from tiler.sheets.start import draw_start
+from tiler.sheets.words import say
+
+START = "start"
+RECORD_NAME = "blocksheet.json"
+RECORD_FORMAT = 1
+THUMB = 17.0
+
+Progress = Callable[[int, int], None]
+
+
+def lay_out(pattern: Pattern, plan: Plan, progress: Progress | None = None) -> Publication:
+    """Everything that is printed for a plan, ready for an output.
+
+    Args:
+        pattern: What is published.
+        plan: Where it lies.
+        progress: Called with the number of pages drawn and their total.
+    """
+    setup = plan.grid.setup
+    frames = [plan.grid.core(cell).grown(-1.5) for cell in plan.cells]
+    layers = [
+        layer
+        for placement in plan.placements
+        for layer in draw_piece(placement, pattern, frames, plan.grid.bounds)
+    ]
+    room = _room(layers)
+    joints = find_joints(plan, room)
+    total = len(plan.cells) + 1
+    start = (*draw_start(pattern, plan), *draw_bars_and_strip(pattern, plan, START, 1))
+    pages = [_page(START, plan, start)]
+    thumb, to_thumb = thumbnail(plan, THUMB, THUMB)
+    touched = [_touching(layer, plan) for layer in layers]
+    for number, cell in enumerate(plan.cells, start=2):
+        if progress:
+            progress(number - 1, total)
+        near = [layer for layer, cells in zip(layers, touched, strict=True) if cell in cells]
+        here = [joint for joint in joints if cell in (joint.under, joint.over)]
+        to_page = _to_page(plan, cell)
+        marks = [
+            *draw_joints(here, cell, to_page, setup, room),
+            *_page_tag(cell, plan, room, thumb, to_thumb),
+            *draw_bars_and_strip(pattern, plan, cell.name, number),
+        ]
+        lines = tuple(Use(layer.drawing, layer.at.then(to_page)) for layer in near)
+        body = Group(lines, window=setup.window)
+        # Tints lie under the pattern, every other mark over it.
+        under = tuple(item for item in marks if isinstance(item, Fill))
+        over = tuple(item for item in marks if not isinstance(item, Fill))
+        pages.append(
+            Page(
+                cell.name, setup.width, setup.height, (*_furniture(under), body, *_furniture(over))
+            )
+        )
+    return Publication(
+        title=pattern.title,
+        author=pattern.maker,
+        subject=f"{setup.words}, {total} pages, pattern digest {pattern.digest}",
+        pages=tuple(pages),
+        layers=tuple(layer.drawing.layer for layer in layers),
+        attachments=(
+            Attachment(RECORD_NAME, _record(pattern, plan), "Data", "application/json"),
+            *(
+                Attachment(source.name, source.content, "Source", _media_type(source.name))
+                for source in pattern.sources
+            ),
+        ),
+    )
+
+
+def _page(name: str, plan: Plan, items: tuple[Item, ...]) -> Page:
+    return Page(name, plan.grid.setup.width, plan.grid.setup.height, _furniture(items))
+
+
+def _furniture(items: tuple[Item, ...]) -> tuple[Item, ...]:
+    """Items without facts of their own gathered into as few groups as keep their order."""
+    gathered: list[Item] = []
+    plain: list[Item] = []
+    for item in items:
+        if isinstance(item, Group) and item.facts:
+            if plain:
+                gathered.append(Group(tuple(plain), furniture=True))
+                plain = []
+            gathered.append(item)
+        else:
+            plain.append(item)
+    if plain:
+        gathered.append(Group(tuple(plain), furniture=True))
+    return tuple(gathered)
+
+
+def draw_bars_and_strip(pattern: Pattern, plan: Plan, name: str, number: int) -> list[Item]:
+    """Check bars, and the line of words above the window that says what page this is."""
+    setup = plan.grid.setup
+    window = setup.window
+    text = say(
+        "strip",
+        title=pattern.title,
+        name=name,
+        number=number,
+        total=len(plan.cells) + 1,
+        digest=pattern.digest,
+    )
+    if width_of(text, SMALL) > window.width:
+        over = width_of(text, SMALL) - window.width
+        title = shortened(pattern.title, SMALL, width_of(pattern.title, SMALL) - over - 1)
+        text = text.replace(pattern.title, title, 1)
+    at = Point(window.left, setup.printable.top - height_of(SMALL) - 0.2)
+    return [*draw_bars(setup), Words(text, at, SMALL, grey=0.1)]
+
+
+def _to_page(plan: Plan, cell: Cell) -> Affine:
+    origin = plan.grid.origin(cell)
+    return Affine.move(-origin.x, -origin.y)
+
+
+def _room(layers: list[PlacedDrawing]) -> Room:
+    """Every pattern line and every word on the pieces, as obstacles on the sheet."""
+    shapes = []
+    for layer in layers:
+        for item in layer.drawing.items:
+            if isinstance(item, Stroke):
+                shapes += [as_line(path, layer.at) for path in item.paths]
+    room = Room(shapes)
+    for layer in layers:
+        for box in _word_boxes(layer.drawing.items, layer.at):
+            room.take(box)
+    return room
+
+
+def _word_boxes(items: tuple[Item, ...], at: Affine) -> list[Bounds]:
+    boxes = []
+    for item in items:
+        if isinstance(item, Group):
+            boxes += _word_boxes(item.items, item.at.then(at) if item.at else at)
+        elif isinstance(item, Words):
+            width, height = (
+                width_of(item.text, item.size_pt, bold=item.bold),
+                height_of(item.size_pt),
+            )
+            left = {"start": 0.0, "middle": -width / 2, "end": -width}[item.anchor]
+            turn = Affine.turn(item.turn).then(Affine.move(*item.at)).then(at)
+            boxes.append(Bounds(left, -height * 0.3, left + width, height).moved(turn))
+    return boxes
+
+
+def _touching(layer: PlacedDrawing, plan: Plan) -> frozenset[Cell]:
+    """The pages on which something of a layer can be seen."""
+    lines: list[BaseGeometry] = []
+    for item in layer.drawing.items:
+        if isinstance(item, Stroke):
+            lines += [as_line(path, layer.at) for path in item.paths]
+    words: list[BaseGeometry] = [
+        shapely.box(*box) for box in _word_boxes(layer.drawing.items, layer.at)
+    ]
+    shape = shapely.union_all([shapely.GeometryCollection(lines + words)])
+    shapely.prepare(shape)
+    # Lines are flattened to 0.1 mm, so whatever comes that near may touch the window.
+    return frozenset(
+        cell
+        for cell in plan.cells
+        if shape.intersects(shapely.box(*plan.grid.window(cell).grown(0.5)))
+    )
+
+
+def _page_tag(cell: Cell, plan: Plan, room: Room, thumb: Drawing, to_thumb: Affine) -> list[Item]:
+    """The page's name, large, with its place in the whole, where no line runs."""
+    core = plan.grid.core(cell).grown(-6.0)
+    to_page = _to_page(plan, cell)
+    place = plan.grid.core(cell).moved(to_thumb)
+    for size_pt, with_thumb in ((TITLE, True), (TITLE, False), (12.0, False)):
+        name_width = width_of(cell.name, size_pt, bold=True)
+        width = name_width + (THUMB + 3 if with_thumb else 0)
+        height = THUMB if with_thumb else height_of(size_pt)
+        spots = boxes_in(core, width, height, 10.0 if with_thumb else 6.0)
+        spot = room.first_free([box.grown(1.0) for box in spots])
+        if spot is None:
+            continue
+        spot = spot.grown(-1.0).moved(to_page)
+        baseline = Point(spot.left, spot.top - height_of(size_pt))
+        items: list[Item] = [Words(cell.name, baseline, size_pt, bold=True, grey=0.35)]
+        if with_thumb:
+            at = Affine.move(spot.right - THUMB, spot.bottom)
+            mine = rectangle(place.moved(at))
+            items.append(Group((Fill((mine,), 0.5), Use(thumb, at))))
+        return items
+    return []
+
+
+def _media_type(name: str) -> str:
+    return "image/svg+xml" if name.lower().endswith(".svg") else "application/toml"
+
+
+def _record(pattern: Pattern, plan: Plan) -> bytes:
+    """What the layout decided, for whoever reads the file back (JSON, millimetres)."""
+    setup, grid = plan.grid.setup, plan.grid
+    record = {
+        "format": RECORD_FORMAT,
+        "tool": f"blocksheet {__version__}",
+        "title": pattern.title,
+        "digest": pattern.digest,
+        "paper": setup.paper.name,
+        "page": [setup.width, setup.height],
+        "margin": setup.margin,
+        "overlap": setup.overlap,
+        "window": list(setup.window),
+        "pitch": list(setup.pitch),
+        "rows": grid.rows,
+        "columns": grid.columns,
+        "pages": [
+            {
+                "name": cell.name,
+                "row": cell.row,
+                "column": cell.column,
+                "origin": list(grid.origin(cell)),
+            }
+            for cell in plan.cells
+        ],
+        "placements": [
+            {"piece": placement.piece.name, "matrix": list(placement.at)}
+            for placement in plan.placements
+        ],
+        "layers": [
+            {"layer": layer_name(piece, style), "piece": piece.name, "style": style}
+            for piece in pattern.pieces
+            for style in ("", *piece.styles)
+        ],
+    }
+    return json.dumps(record, ensure_ascii=False, separators=(",", ":")).encode()
+
+
+def texts_of(publication: Publication) -> str:
+    """All that the pages say, for checking that the typeface can print it."""
+    return "".join(
+        item.text
+        for page in publication.pages
+        for item in walk(page.items)
+        if isinstance(item, Words)
+    )

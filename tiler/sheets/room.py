@@ -1,0 +1,81 @@
+"""Finding a place for words where no line runs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+import shapely
+from shapely import STRtree
+from shapely.geometry.base import BaseGeometry
+
+from tiler.pattern.affine import Affine, Point
+from tiler.pattern.path import Bounds, Path
+
+
+def as_line(path: Path, at: Affine | None = None) -> BaseGeometry:
+    """A path as a shapely line, flattened to 0.1 mm."""
+    points = path.flattened(0.1)
+    return shapely.LineString([at(p) for p in points] if at else points)
+
+
+class Room:
+    """Lines and boxes that words must keep clear of; new words become obstacles too."""
+
+    def __init__(self, obstacles: Iterable[BaseGeometry]) -> None:
+        self._tree = STRtree(list(obstacles))
+        self._taken: list[Bounds] = []
+
+    def first_free(self, boxes: Sequence[Bounds]) -> Bounds | None:
+        """The first of the boxes, in order of preference, that nothing runs through.
+
+        The box is remembered as taken.
+        """
+        if not boxes:
+            return None
+        array = np.array(boxes)
+        shapes = shapely.box(array[:, 0], array[:, 1], array[:, 2], array[:, 3])
+        blocked = np.zeros(len(boxes), dtype=bool)
+        blocked[self._tree.query(shapes, predicate="intersects")[0]] = True
+        for number in np.flatnonzero(~blocked):
+            box = boxes[int(number)]
+            if not any(box.meets(other) for other in self._taken):
+                self.take(box)
+                return box
+        return None
+
+    def take(self, box: Bounds) -> None:
+        """Keep a box free from now on."""
+        self._taken.append(box)
+
+    def clearance(self, box: Bounds) -> float:
+        """Distance from a box to the nearest line, millimetres (0 where one runs through)."""
+        shape = shapely.box(*box)
+        nearest = self._tree.nearest(shape)
+        if nearest is None:
+            return float("inf")
+        return float(shape.distance(self._tree.geometries[nearest]))
+
+
+def boxes_in(frame: Bounds, width: float, height: float, step: float) -> list[Bounds]:
+    """All places of a box in a frame, `step` millimetres apart, from the top left by rows."""
+    across = _stops(frame.width - width, step)
+    down = _stops(frame.height - height, step)
+    return [
+        Bounds(frame.left + x, frame.top - y - height, frame.left + x + width, frame.top - y)
+        for y in down
+        for x in across
+    ]
+
+
+def _stops(free: float, step: float) -> list[float]:
+    if free < 0:
+        return []
+    count = int(free // step)
+    stops = [i * step for i in range(count + 1)]
+    return stops if free - stops[-1] < step / 4 else [*stops, free]
+
+
+def nearest_first(boxes: list[Bounds], to: Point) -> list[Bounds]:
+    """The boxes sorted by how far their middles are from a point."""
+    return sorted(boxes, key=lambda box: (round(box.centre.to(to), 6), box))

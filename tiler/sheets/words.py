@@ -1,0 +1,25 @@
+"""The texts on the sheets, read from the templates of one language."""
+
+from __future__ import annotations
+
+import tomllib
+from functools import cache
+from pathlib import Path
+
+
+def shipped(folder: str) -> Path:
+    """A folder that ships with the tool: inside the installed package or beside it in a checkout."""
+    package = Path(__file__).parents[1]
+    inside = package / folder
+    return inside if inside.is_dir() else package.parent / folder
+
+
+@cache
+def _texts(language: str) -> dict[str, str]:
+    file = shipped("templates") / language / "sheet.toml"
+    return {key: str(value) for key, value in tomllib.loads(file.read_text("utf-8")).items()}
+
+
+def say(key: str, language: str = "en", **facts: object) -> str:
+    """A text of the sheets with its blanks filled in."""
+    return _texts(language)[key].format(**facts)
