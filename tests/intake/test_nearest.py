@@ -5,6 +5,7 @@ straight line and on a circle in closed form.
 """
 
 import math
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -61,7 +62,7 @@ def test_even_points_are_never_further_apart_than_the_step(nodes: list[Point], s
     places = list(evenly(path, step))
     assert places[0] == path.start
     assert places[-1] == path.end
-    assert all(a.to(b) <= step + 1e-9 for a, b in zip(places, places[1:], strict=False))
+    assert all(a.to(b) <= step + 1e-9 for a, b in pairwise(places))
 
 
 @pytest.mark.parametrize(("reach", "share"), [(100, 1.0), (50, 0.5), (0.1, 0.0)])

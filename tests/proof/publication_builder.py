@@ -127,6 +127,8 @@ class Draft:
     labels: list[str]
     order: list[str]
     off: list[str] = field(default_factory=list)
+    #: Forms that pages draw only instead of another.
+    only_instead: set[str] = field(default_factory=set)
     scaling: str | None = "/None"
     media: tuple[float, float] = (WIDTH, HEIGHT)
 
@@ -227,7 +229,7 @@ def _page_content(paper: Draft, name: str) -> str:
     left, bottom, right, top = (side * PT for side in page.window)
     clip = f"{left:.6f} {bottom:.6f} {right - left:.6f} {top - bottom:.6f} re W n"
     for form, (layer, _) in paper.forms.items():
-        if name == "start" or layer in page.left_out:
+        if name == "start" or layer in page.left_out or form in paper.only_instead:
             continue
         x, y = page.origin
         piece = layer.split(" · ")[0]

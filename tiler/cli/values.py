@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
 from tiler.pattern.errors import LengthError
 from tiler.pattern.units import parse_length
 
 
-class _Length(click.ParamType):
+class _Length(click.ParamType[float]):
     """A length with its unit, handed on in millimetres."""
 
     name = "length"
@@ -24,7 +26,7 @@ class _Length(click.ParamType):
             self.fail(str(error), param, ctx)
 
 
-class _Paper(click.ParamType):
+class _Paper(click.ParamType[str]):
     """The name of a paper."""
 
     name = "paper"

@@ -40,12 +40,7 @@ def refuse_unsound(outline: Outline, where: str) -> None:
     """
     place = f"{where}, style {outline.style}" if outline.style else where
     for edge in outline.edges:
-        if not _finite(edge.path):
-            raise PatternError(
-                "a coordinate is not a number",
-                where=f"{place}, edge {edge.letter}",
-                remedy="Draw the edge again.",
-            )
+        refuse_not_finite(edge.path, f"{place}, edge {edge.letter}")
     bounds = outline.path.bounds
     size = f"{format_mm(bounds.width, 3)} by {format_mm(bounds.height, 3)}"
     if min(bounds.width, bounds.height) < SMALLEST:
@@ -73,8 +68,16 @@ def refuse_unsound(outline: Outline, where: str) -> None:
 _SIZE_REMEDY = "Draw at true size: check width, height and viewBox of the drawing."
 
 
-def _finite(path: Path) -> bool:
-    return all(math.isfinite(x) for segment in path.segments for point in segment for x in point)
+def refuse_not_finite(path: Path, where: str) -> None:
+    """Check that all coordinates of a path are numbers.
+
+    Raises:
+        PatternError: One is infinite or not a number.
+    """
+    if not all(math.isfinite(x) for segment in path.segments for point in segment for x in point):
+        raise PatternError(
+            "a coordinate is not a number", where=where, remedy="Draw the line again."
+        )
 
 
 def _place_in(words: str) -> tuple[float, float] | None:

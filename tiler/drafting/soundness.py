@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from tiler.drafting.placement import misplaced
-from tiler.drafting.rings import refuse_unsound
+from tiler.drafting.rings import refuse_not_finite, refuse_unsound
 from tiler.pattern.affine import Point
 from tiler.pattern.model import (
     Edge,
@@ -44,10 +44,19 @@ def sound(pattern: Pattern) -> Pattern:
         where = f"{piece.drawing}, piece {piece.name}" if piece.drawing else f"piece {piece.name}"
         for outline in piece.outlines:
             refuse_unsound(outline, where)
+        for path in _other_paths(piece):
+            refuse_not_finite(path, where)
         found.extend(_not_said(piece, where))
         found.extend(_folds(piece, where))
         found.extend(misplaced(piece, where))
     return replace(pattern, findings=tuple(dict.fromkeys((*pattern.findings, *found))))
+
+
+def _other_paths(piece: Piece) -> Iterator[Path]:
+    yield from (line.path for line in piece.lines)
+    yield from (mark.path for mark in piece.marks)
+    if piece.grain is not None:
+        yield piece.grain
 
 
 def _not_said(piece: Piece, where: str) -> Iterator[Finding]:

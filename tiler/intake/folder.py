@@ -280,7 +280,7 @@ def _no_pattern_file(folder: Path) -> FileError:
 
 
 def _no_drawing(piece: PieceWords, drawings: Sequence[str]) -> PatternError:
-    there = f"There are {_listed(drawings)}." if drawings else "There are no drawings."
+    there = f"Drawings there are: {_listed(drawings)}." if drawings else "It has no drawings."
     return PatternError(
         f'the drawing "{piece.drawing}" is not there', where=piece.where, remedy=there
     )

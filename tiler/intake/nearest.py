@@ -75,8 +75,9 @@ def evenly(path: Path, step: float) -> Iterator[Point]:
     yield points[0]
     for a, b in pairwise(points):
         parts = max(1, math.ceil(a.to(b) / step))
-        for part in range(1, parts + 1):
+        for part in range(1, parts):
             yield Straight(a, b).at(part / parts)
+        yield b
 
 
 def covered(path: Path, by: Path, within: float, step: float = 2.0) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -46,7 +47,13 @@ def choose_outlines(paths: Sequence[DrawnPath], where: str) -> Chosen:
         lines = [path for path in paths if path.role is role]
         rings = [path for path in lines if closes(path.path)]
         if rings:
-            return _chosen(role, _one_a_style(rings, role, where), paths, where)
+            outlines = _one_a_style(rings, role, where)
+            # Beside a larger line of its kind a ring is a hole or a button, and the larger line
+            # is an outline that somebody forgot to close.
+            size = max(_size(ring) for ring in outlines)
+            opened = [line for line in lines if not closes(line.path) and not line.style]
+            _refuse_open([line for line in opened if _size(line) > size], where)
+            return _chosen(role, outlines, paths, where)
         if role is Role.CUT:
             # A stitch line must not stand in for a cut line that somebody forgot to close.
             _refuse_open([path for path in lines if not path.style], where)
@@ -123,6 +130,12 @@ def _refuse_open(paths: Sequence[DrawnPath], where: str) -> None:
         where=f"{where}, {path.element}",
         remedy="Join all its parts into one closed path.",
     )
+
+
+def _size(drawn: DrawnPath) -> float:
+    """Diagonal of the bounds, millimetres."""
+    bounds = drawn.path.bounds
+    return math.hypot(bounds.width, bounds.height)
 
 
 def _joined(path: DrawnPath, where: str) -> Finding:

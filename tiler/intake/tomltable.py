@@ -61,13 +61,15 @@ class TomlTable:
 
     def where(self, key: str = "") -> str:
         """File, line (when it can be found), what the table is about, and key."""
-        line = self.places.line(self.table, self.key or key, self.nth, self.total)
+        # A key that is missing belongs where the table begins.
+        written = self.key or (key if key in self.data else "")
+        line = None
+        if written or self.table:
+            line = self.places.line(self.table, written, self.nth, self.total)
         place = f"{self.places.file} line {line}" if line else self.places.file
-        parts = [place, self.about]
-        if self.key or key:
-            parts.append(f"key {self.key}.{key}".rstrip(".") if self.key else f"key {key}")
-        elif self.table and not self.about:
-            parts.append(f"table [{self.table}]")
+        named = ".".join(part for part in (self.key, _readable(key)) if part)
+        head = f"table [{self.table}]" if self.table and not self.about else self.about
+        parts = [place, head, f"key {named}" if named else ""]
         return ", ".join(part for part in parts if part)
 
     def error(self, problem: str, key: str = "", remedy: str = "") -> PatternError:
@@ -82,7 +84,8 @@ class TomlTable:
         """
         for key in self.data:
             if key not in known:
-                raise self.error(f"unknown key {_shown(key)}", key, near_miss(key, known))
+                shown = f'unknown key "{_readable(key)}"'
+                raise self.error(shown, key, near_miss(key, known))
 
     def text(self, key: str, *, limit: int = TEXT_LIMIT) -> str:
         """Text with its spaces and line ends drawn together; empty when the key is missing.
@@ -193,5 +196,7 @@ class TomlTable:
         return words
 
 
-def _shown(key: str) -> str:
-    return f'"{key}"' if len(key) <= 40 else f'"{key[:40]}…"'
+def _readable(key: str) -> str:
+    """A key as it can be shown: TOML allows line ends and whole novels in it."""
+    words = "".join(letter if letter.isprintable() else " " for letter in key)
+    return words if len(words) <= 40 else f"{words[:40]}…"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
@@ -32,7 +33,7 @@ def chords_of(piece: Piece) -> Floats:
     chords = []
     for path in paths_of(piece):
         points = path.flattened(CLOSE)
-        chords += list(zip(points, points[1:], strict=False))
+        chords += list(pairwise(points))
     return np.array(chords, dtype=float).reshape(-1, 2, 2)
 
 

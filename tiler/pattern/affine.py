@@ -71,3 +71,7 @@ class Affine(NamedTuple):
     def determinant(self) -> float:
         """Signed factor by which areas grow; negative where the map flips the face."""
         return self.a * self.d - self.b * self.c
+
+
+#: The map that moves nothing.
+STILL = Affine()

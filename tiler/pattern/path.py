@@ -68,6 +68,24 @@ class Bounds(NamedTuple):
             and other.bottom < self.top
         )
 
+    def holds(self, other: Bounds) -> bool:
+        """Whether the other lies within this one."""
+        return (
+            self.left <= other.left
+            and self.bottom <= other.bottom
+            and other.right <= self.right
+            and other.top <= self.top
+        )
+
+    def cut(self, other: Bounds) -> Bounds:
+        """What the two share (they must meet)."""
+        return Bounds(
+            max(self.left, other.left),
+            max(self.bottom, other.bottom),
+            min(self.right, other.right),
+            min(self.top, other.top),
+        )
+
     def corners(self) -> tuple[Point, Point, Point, Point]:
         """Lower left, lower right, upper right, upper left."""
         return (

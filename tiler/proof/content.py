@@ -24,6 +24,9 @@ from tiler.proof.operands import senseless, take, take_list, take_name, take_pai
 from tiler.proof.tokens import Name, Operand, operations
 
 _MOST_CLIP_CORNERS = 64
+#: Of all clips in force together, and stretches of marked content in one stream.
+_MOST_SIDES = 512
+_MOST_MARKS = 50_000
 #: A clip may touch the line that it holds; in units of the stream, whatever those are.
 _TRIM_SLACK = 0.02
 _NEARLY_WHITE = 0.95
@@ -247,7 +250,7 @@ class _Reader:
         if self.parts == 1 and not self.curved and len(path) <= _MOST_CLIP_CORNERS:
             corners = np.concatenate([path[:, 0], path[-1:, 3]])
             window = ring_window(mapped(corners, self.state.matrix))
-        if window is None:
+        if window is None or len(self.state.window) > _MOST_SIDES:
             self.state.show(Unseen.ODD_CLIP, True)
         else:
             self.state.window = np.concatenate([self.state.window, window])
@@ -361,6 +364,8 @@ class _Reader:
             mark = Mark(outer.furniture, outer.joint, outer.measure, layers)
         else:
             return
+        if len(self.marks) >= _MOST_MARKS:
+            raise senseless("marked content without end")
         self.mark = len(self.marks)
         self.marks.append(mark)
 
@@ -399,11 +404,11 @@ class _Reader:
         )
 
     def _trimmed(self, strokes: Floats) -> Bools:
-        """Which segments a clip in force inside this very stream cuts into."""
+        """Which segments, furniture aside, a clip in force inside this very stream cuts into."""
         trimmed = np.zeros(len(strokes), dtype=bool)
         by_window: dict[int, list[_Run]] = {}
         for run in self.runs:
-            if len(run.window):
+            if len(run.window) and not (run.mark >= 0 and self.marks[run.mark].furniture):
                 by_window.setdefault(id(run.window), []).append(run)
         for runs in by_window.values():
             window = grown_window(runs[0].window, _TRIM_SLACK)

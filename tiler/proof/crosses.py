@@ -101,13 +101,13 @@ def ties(
             if count < 2:
                 names = f"{record.pages[here].name} and {record.pages[there].name}"
                 number = "no cross" if count == 0 else "only one cross"
-                text = f"{names} lie side by side and share {number}; two are needed"
+                text = f"they lie side by side and share {number}; two are needed"
                 faults.append(Fault("joint", names, text))
     return found, faults
 
 
 def _middle(strokes: Floats) -> Point | None:
-    """Where two straight strokes cross; each must reach at least a tenth of itself past the place."""
+    """Where two straight strokes cross, a tenth of their length or more from any of their ends."""
     if len(strokes) != 2:
         return None
     along = strokes[:, 3] - strokes[:, 0]

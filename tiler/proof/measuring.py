@@ -248,7 +248,8 @@ class _Teller:
         for layer in np.unique(self.layer[wrong]):
             which = np.flatnonzero(wrong & (self.layer == layer))
             at = int(which[np.argmax(size[which])] if size is not None else which[0])
-            text = f"{self.expected.words(int(self.segment[at]))} {first(at)}"
+            words = self.expected.words(int(self.segment[at]))
+            text = f"{words}{',' if ', edge ' in words else ''} {first(at)}"
             named = self.expected.thing[self.segment[at]]
             more = len(set(self.expected.thing[self.segment[which]].tolist()) - {int(named)})
             if more:

@@ -15,6 +15,7 @@ from tiler.proof.ink import Ink, Mark, Unseen
 
 _DEEPEST = 16
 _MOST = 100_000
+_LARGEST = 1e9
 
 Place = tuple[int, int]
 
@@ -80,10 +81,20 @@ def unfold(document: Document, paper: Paper, where: str) -> list[Placed]:
             around = placed.mark(use.mark)
             layer = () if form.layer is None else (form.layer,)
             number = len(found) + len(waiting)
+            matrix = form.matrix.then(use.matrix).then(placed.matrix)
+            if (
+                not all(abs(part) < _LARGEST for part in matrix)
+                or not abs(matrix.determinant) > 1 / _LARGEST
+            ):
+                raise NotProvenError(
+                    "something is drawn at a size or a place that does not exist",
+                    where=f"{where}, page {paper.label}",
+                    remedy="Publish the pattern again.",
+                )
             inner = Placed(
                 key=key,
                 ink=form.ink,
-                matrix=form.matrix.then(use.matrix).then(placed.matrix),
+                matrix=matrix,
                 window=np.concatenate([placed.window, moved_window(use.window, placed.matrix)]),
                 layers=(*around.layers, *layer),
                 around=Mark(
@@ -104,10 +115,16 @@ def marked_strokes(page: list[Placed]) -> Iterator[tuple[Mark, Floats]]:
         wanted = [k for k, mark in enumerate(ink.marks) if mark.joint or mark.measure]
         if placed.around.joint or placed.around.measure:
             wanted.append(-1)
-        for index in wanted:
-            strokes = mapped(ink.strokes[ink.mark == index], placed.matrix)
-            if len(strokes):
+        if not wanted:
+            continue
+        order = np.argsort(ink.mark, kind="stable")
+        first = np.searchsorted(ink.mark[order], wanted, side="left")
+        last = np.searchsorted(ink.mark[order], wanted, side="right")
+        strokes = mapped(ink.strokes[order], placed.matrix)
+        for index, start, stop in zip(wanted, first, last, strict=True):
+            if stop > start:
                 place = (placed.number, index) if index >= 0 else placed.place
-                groups.setdefault(place, (placed.mark(index), []))[1].append(strokes)
+                group = groups.setdefault(place, (placed.mark(index), []))
+                group[1].append(strokes[start:stop])
     for mark, parts in groups.values():
         yield mark, np.concatenate(parts)

@@ -82,4 +82,6 @@ class Verdict:
 
 def millimetres(length: float) -> str:
     """A deviation for reading, fine enough to tell 0.5 µm from nothing."""
+    if length < 0.00005:
+        return "less than 0.0001 mm"
     return f"{length:.4f} mm" if length < 0.01 else f"{length:.3f} mm"

@@ -2,13 +2,20 @@
 
 from __future__ import annotations
 
+import shapely
+from shapely.geometry.base import BaseGeometry
+
 from tiler.layout.plan import Plan
 from tiler.layout.tiles import Cell
 from tiler.pattern.affine import Affine, Point
-from tiler.pattern.path import Bounds, Path, polyline, rectangle
+from tiler.pattern.path import Bounds, Path, circle, polyline, rectangle
 from tiler.sheets.drawing import Drawing, Fill, Item, Pen, Stroke, Words
-from tiler.sheets.lettering import SMALL, depth_of, height_of, width_of
+from tiler.sheets.lettering import SMALL, height_of, width_of
 from tiler.sheets.room import Room, as_line, boxes_in, nearest_first
+
+#: Type size of page names, and radius of the rings round the pieces' numbers.
+NAME = 8.0
+RING = 2.1
 
 _PAGE = Pen(0.15, grey=0.35)
 _BLANK = Pen(0.12, grey=0.6, dash=(0.8, 1.2))
@@ -26,10 +33,10 @@ def fit(plan: Plan, frame: Bounds) -> Affine:
 
 
 def draw_map(plan: Plan, frame: Bounds) -> list[Item]:
-    """Page cells with their names, piece outlines with theirs, in a frame of the page.
+    """Page cells with their names, piece outlines with numbers, in a frame of the page.
 
-    Page names stand in the upper left of their cells; a piece's name goes where it covers
-    neither a line nor a page name, or is left out when its piece is too small for it.
+    Page names stand in the upper left of their cells, or as near to it as no line runs; the
+    numbers of small pieces stand beside them, never in another piece.
     """
     at = fit(plan, frame)
     printed = set(plan.cells)
@@ -52,28 +59,65 @@ def draw_map(plan: Plan, frame: Bounds) -> list[Item]:
     items.append(Stroke(tuple(outlines), _PIECE))
     for cell in plan.cells:
         box = plan.grid.core(cell).moved(at)
-        items += _named(cell.name, box, names, True, Point(box.left, box.top))
-    for placement, paths in zip(plan.placements, _outlines(plan, at), strict=True):
-        bounds = paths[0].bounds
-        inside = _named(placement.piece.name, bounds, names, False, bounds.centre)
-        items += inside or _named(
-            placement.piece.name, bounds.grown(9.0), names, False, bounds.centre
-        )
+        items += _named(cell.name, box, names)
+    shapes = [_filled(paths) for paths in _outlines(plan, at)]
+    for number in range(1, len(shapes) + 1):
+        items += _numbered(number, shapes, plan.grid.bounds.moved(at), names)
     return items
 
 
-def _named(text: str, box: Bounds, room: Room, must: bool, to: Point) -> list[Item]:
-    size = 8.0 if must else SMALL
-    width = width_of(text, size, bold=must) + 0.8
-    height = height_of(size) + depth_of(size) + 0.6
-    spots = nearest_first(boxes_in(box.grown(-0.3), width, height, 1.2), to)
-    spot = room.first_free(spots)
-    if spot is None and must and spots:
-        spot = spots[0]
+def _named(text: str, box: Bounds, room: Room) -> list[Item]:
+    """A page's name in the upper left of its cell, or as near to it as no line runs."""
+    width = width_of(text, NAME, bold=True) + 0.8
+    height = height_of(NAME) + 0.8
+    spots = nearest_first(boxes_in(box.grown(-0.3), width, height, 1.2), Point(box.left, box.top))
+    spot = room.first_free(spots) or (spots[0] if spots else box)
+    at = Point(spot.left + 0.4, spot.bottom + 0.4)
+    return [Words(text, at, NAME, bold=True)]
+
+
+def _numbered(number: int, shapes: list[BaseGeometry], sheet: Bounds, room: Room) -> list[Item]:
+    """A piece's number in a ring: within the piece, else beside it with a line to it."""
+    own = shapes[number - 1]
+    box = Bounds(*own.bounds)
+    size = 2 * RING + 0.4
+    within = [s for s in boxes_in(box, size, size, 1.0) if own.contains(shapely.box(*s))]
+    spot = room.first_free(nearest_first(within, box.centre))
+    if spot:
+        return numbered_ring(number, spot.centre)
+    pieces = shapely.STRtree(shapes)
+    around = [
+        s
+        for s in boxes_in(box.grown(3 * size).cut(sheet), size, size, 1.0)
+        if not len(pieces.query(shapely.box(*s), predicate="intersects"))
+    ]
+    around.sort(key=lambda s: (round(own.distance(shapely.Point(*s.centre)), 3), s))
+    spot = room.first_free(around)
     if spot is None:
-        return []
-    at = Point(spot.left + 0.4, spot.bottom + depth_of(size) + 0.3)
-    return [Words(text, at, size, bold=must, grey=0.0 if must else 0.1)]
+        x, y = box.centre
+        spot = Bounds(x, y, x, y).grown(size / 2)
+        room.take(spot)
+        return numbered_ring(number, spot.centre)
+    reach = shapely.shortest_line(shapely.Point(*spot.centre), own.representative_point())
+    leader = polyline([Point(x, y) for x, y in reach.coords])
+    return [Stroke((leader,), Pen(0.15)), *numbered_ring(number, spot.centre)]
+
+
+def numbered_ring(number: int, at: Point) -> list[Item]:
+    """A number in a ring, as on the map and in the list of pieces."""
+    ring = circle(at, RING)
+    baseline = Point(at.x, at.y - height_of(SMALL) / 2)
+    return [
+        Fill((ring,), 1.0),
+        Stroke((ring,), Pen(0.2)),
+        Words(str(number), baseline, SMALL, anchor="middle", bold=True),
+    ]
+
+
+def _filled(paths: list[Path]) -> BaseGeometry:
+    """What the outlines of a piece enclose on the map."""
+    rings = [shapely.Polygon([(p.x, p.y) for p in path.nodes()]) for path in paths]
+    return shapely.union_all([shapely.make_valid(ring) for ring in rings])
 
 
 def thumbnail(plan: Plan, width: float, height: float) -> tuple[Drawing, Affine]:

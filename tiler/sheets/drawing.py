@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from tiler.pattern.affine import Affine, Point
+from tiler.pattern.affine import STILL, Affine, Point
 from tiler.pattern.path import Bounds, Path
 
 
@@ -96,7 +96,7 @@ class Use:
     """A drawing, placed."""
 
     drawing: Drawing
-    at: Affine = Affine()
+    at: Affine = STILL
 
 
 Item = Stroke | Fill | Words | Group | Use

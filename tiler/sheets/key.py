@@ -5,14 +5,14 @@ from __future__ import annotations
 from tiler.pattern.affine import Point
 from tiler.pattern.model import Lies, Pattern, Role
 from tiler.pattern.path import Bounds, polyline
+from tiler.sheets.arrow import arrowhead
 from tiler.sheets.drawing import Item, Pen, Stroke, Words
 from tiler.sheets.lettering import BODY, SMALL, height_of, leading_of, wrapped
 from tiler.sheets.pens import CROSS, CUT, FOLD, GRAIN, PENS, TRIM, style_pen
-from tiler.sheets.piece import arrowhead
 from tiler.sheets.words import say
 
 SAMPLE = 16.0
-ROW = 5.2
+ROW = 4.5
 
 
 def draw_key(pattern: Pattern, frame: Bounds, joints: bool) -> tuple[list[Item], float]:

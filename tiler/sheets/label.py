@@ -69,18 +69,22 @@ def fitted(lines: list[LabelLine], turn: float) -> Block:
     return Block(tuple(lines), turn, *((down, across) if turn else (across, down)))
 
 
-def label_lines(piece: Piece, pattern: Pattern, shrink: float = 1.0) -> list[LabelLine]:
+def label_lines(
+    piece: Piece, pattern: Pattern, shrink: float = 1.0, widest: float = WIDEST
+) -> list[LabelLine]:
     """Name, pattern, cutting instruction, allowance and the maker's notes.
 
     Args:
         piece: Whose label it is.
         pattern: What it belongs to.
         shrink: Factor on the type sizes; nothing gets smaller than SMALL.
+        widest: Where lines are broken, before `shrink`, millimetres.
     """
     head, body, small = (max(SMALL, size * shrink) for size in (HEAD, BODY, SMALL + 0.5))
-    width = WIDEST * shrink
+    width = widest * shrink
     lines = [LabelLine(text, head, bold=True) for text in wrapped(piece.name, head, width)]
-    title = pattern.title + (f" · {pattern.version}" if pattern.version else "")
+    version = say("start_version", version=pattern.version) if pattern.version else ""
+    title = " · ".join(part for part in (pattern.title, version) if part)
     if title != piece.name:
         lines += [LabelLine(text, small) for text in wrapped(title, small, width)]
     for cut in piece.cuts or (None,):
@@ -96,6 +100,14 @@ def label_lines(piece: Piece, pattern: Pattern, shrink: float = 1.0) -> list[Lab
     for note in piece.notes:
         lines += [LabelLine(text, small) for text in wrapped(note, small, width)]
     return lines
+
+
+def short_label_lines(piece: Piece, shrink: float) -> list[LabelLine]:
+    """Name, cutting instruction and allowance alone, for pieces with little room."""
+    size = max(SMALL, BODY * shrink)
+    lines = [LabelLine(piece.name, size, bold=True)]
+    lines += [LabelLine(cut_words(cut), SMALL) for cut in piece.cuts or (None,)]
+    return [*lines, LabelLine(allowance_words(piece), SMALL)]
 
 
 def cut_words(cut: Cut | None) -> str:

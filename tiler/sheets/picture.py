@@ -8,6 +8,7 @@ from tiler.pattern.affine import Affine, Point
 from tiler.pattern.model import Edge, Pattern, Piece
 from tiler.pattern.path import Bounds, circle, polyline, rectangle
 from tiler.pattern.units import format_inch, format_mm
+from tiler.sheets.arrow import arrowhead
 from tiler.sheets.drawing import Fill, Group, Item, Page, Pen, Stroke, Words
 from tiler.sheets.label import allowance_words, cut_words
 from tiler.sheets.lettering import (
@@ -21,7 +22,7 @@ from tiler.sheets.lettering import (
     width_of,
     wrapped,
 )
-from tiler.sheets.piece import arrowhead, pattern_strokes
+from tiler.sheets.piece import pattern_strokes
 from tiler.sheets.room import Room, as_line
 
 #: Width of the picture, and the room round a piece for letters and lengths, millimetres.

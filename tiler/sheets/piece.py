@@ -5,22 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import shapely
-from shapely.geometry.base import BaseGeometry
 
+from tiler.layout.ink import paths_of
 from tiler.layout.plan import Placement
-from tiler.pattern.affine import Affine, Point
+from tiler.pattern.affine import Affine
 from tiler.pattern.model import Edge, Lies, Line, Mark, Outline, Pattern, Piece
-from tiler.pattern.path import Bounds, Path, bounds_of, polyline
-from tiler.sheets.drawing import Drawing, Fill, Group, Item, Pen, Stroke, Words
-from tiler.sheets.label import fitted, label_lines
-from tiler.sheets.lettering import BODY, width_of
-from tiler.sheets.pens import FINE, FOLD, GRAIN, PENS, style_pen
-from tiler.sheets.room import Room, as_line, boxes_in, nearest_first
-from tiler.sheets.words import say
-
-#: How far inside the edge the fold bracket runs, and how long its arrowheads are, millimetres.
-BRACKET = 9.0
-ARROW = 4.0
+from tiler.pattern.path import Bounds, Path, bounds_of
+from tiler.sheets.arrow import ARROW, arrowhead
+from tiler.sheets.bracket import draw_bracket
+from tiler.sheets.drawing import Drawing, Group, Item, Pen, Stroke
+from tiler.sheets.labelling import draw_label
+from tiler.sheets.pens import FOLD, GRAIN, PENS, style_pen
+from tiler.sheets.room import Room, as_line
 
 
 @dataclass(frozen=True)
@@ -115,15 +111,6 @@ def _bounds(piece: Piece, style: str) -> Bounds:
     return bounds_of(parts or [piece.bounds]).grown(1.0)
 
 
-def arrowhead(tip: Point, direction: tuple[float, float], length: float = ARROW) -> Fill:
-    """A filled arrowhead that points along a unit direction."""
-    (x, y), (dx, dy) = tip, direction
-    back, half = Point(x - dx * length, y - dy * length), length * 0.28
-    left = Point(back.x - dy * half, back.y + dx * half)
-    right = Point(back.x + dy * half, back.y - dx * half)
-    return Fill((polyline([tip, left, right], closed=True),), 0.0)
-
-
 def _arrowheads(piece: Piece) -> list[Item]:
     if piece.grain is None:
         return []
@@ -147,113 +134,14 @@ def _words(
             ]
         )
     )
-    lines = [line.path for line in piece.lines] + [mark.path for mark in piece.marks]
-    lines += [piece.grain] if piece.grain else []
-    room = Room([inside.boundary, *(as_line(path, at) for path in lines)])
+    room = Room([as_line(path, at) for path in paths_of(piece)])
     items: list[Item] = []
     for edge in (edge for outline in piece.outlines for edge in outline.edges):
         if edge.lies is Lies.FOLD:
-            items += _bracket(edge, at, room, frames)
-    items += _label(piece, pattern, at, room, inside, frames, whole)
+            items += draw_bracket(edge, at, room, frames)
+    items += draw_label(piece, pattern, room, inside, frames, whole)
     home = _inverse(at)
     return [Group(tuple(items), at=home)]
-
-
-def _label(
-    piece: Piece,
-    pattern: Pattern,
-    at: Affine,
-    room: Room,
-    inside: BaseGeometry,
-    frames: list[Bounds],
-    whole: Bounds,
-) -> list[Item]:
-    bounds = Bounds(*inside.bounds)
-    centre = Point(*inside.centroid.coords[0])
-    shapely.prepare(inside)
-    for shrink in (1.0, 0.8, 0.65):
-        lines = label_lines(piece, pattern, shrink)
-        for turn in (0.0, 90.0) if bounds.width >= bounds.height / 3 else (90.0, 0.0):
-            block = fitted(lines, turn)
-            spots = boxes_in(bounds.grown(-2), block.width, block.height, 6.0)
-            spots = [s for s in spots if inside.contains(shapely.box(*s))]
-            spots = nearest_first(spots, centre)
-            unbroken = [s for s in spots if any(_holds(f, s) for f in frames)]
-            spot = room.first_free(unbroken)
-            if spot is None and shrink < 1:
-                spot = room.first_free([s for s in spots if _holds(whole, s)])
-            if spot is not None:
-                return block.placed(spot)
-    # Too narrow for any words inside: beside the piece, where the gap to the next one is.
-    block = fitted(label_lines(piece, pattern, 0.65)[:1], 0.0)
-    corner = Bounds(
-        bounds.left, bounds.top + 1.5, bounds.left + block.width, bounds.top + 1.5 + block.height
-    )
-    return block.placed(corner)
-
-
-def _holds(outer: Bounds, inner: Bounds) -> bool:
-    return (
-        outer.left <= inner.left
-        and outer.bottom <= inner.bottom
-        and inner.right <= outer.right
-        and inner.top <= outer.top
-    )
-
-
-def _bracket(edge: Edge, at: Affine, room: Room, frames: list[Bounds]) -> list[Item]:
-    """A line beside a fold edge whose two arrows point at it, with the words along it."""
-    start, end = at(edge.path.start), at(edge.path.end)
-    length = start.to(end)
-    if length < 4 * BRACKET:
-        return []
-    along = ((end.x - start.x) / length, (end.y - start.y) / length)
-    # Edges run clockwise, so the piece is on the right-hand side.
-    inward = (along[1], -along[0])
-
-    def spot(distance: float, depth: float) -> Point:
-        return Point(
-            start.x + along[0] * distance + inward[0] * depth,
-            start.y + along[1] * distance + inward[1] * depth,
-        )
-
-    inset = min(length * 0.12, 60.0)
-    low, high = inset, length - inset
-    line = polyline([spot(low, 1), spot(low, BRACKET), spot(high, BRACKET), spot(high, 1)])
-    outward = (-inward[0], -inward[1])
-    items: list[Item] = [
-        Stroke((line,), FINE),
-        arrowhead(spot(low, 0.6), outward),
-        arrowhead(spot(high, 0.6), outward),
-    ]
-    words = say("fold_edge")
-    size = width_of(words, BODY)
-    turn = _upright(along)
-    for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.35, 0.65, 0.45, 0.55, 0.25, 0.75):
-        middle = length * share
-        if size + 4 > high - low:
-            break
-        depth = BRACKET + 3.4 if turn[1] else BRACKET + 1.2
-        box = _box_along(spot(middle - size / 2, depth - 2.4), spot(middle + size / 2, depth + 2.4))
-        if any(_holds(frame, box) for frame in frames) and room.first_free([box]):
-            items.append(Words(words, spot(middle, depth), BODY, anchor="middle", turn=turn[0]))
-            break
-    room.take(_box_along(spot(low, 0), spot(high, BRACKET + 0.5)))
-    return items
-
-
-def _upright(along: tuple[float, float]) -> tuple[float, bool]:
-    """The turn at which words along a direction read best, and whether they hang inward."""
-    import math
-
-    degrees = math.degrees(math.atan2(along[1], along[0]))
-    if -90.001 < degrees <= 89.999:
-        return degrees, True
-    return (degrees + 180 if degrees < 0 else degrees - 180), False
-
-
-def _box_along(a: Point, b: Point) -> Bounds:
-    return Bounds(min(a.x, b.x), min(a.y, b.y), max(a.x, b.x), max(a.y, b.y))
 
 
 def _inverse(at: Affine) -> Affine:

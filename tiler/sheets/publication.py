@@ -29,14 +29,15 @@ from tiler.sheets.drawing import (
     Words,
     walk,
 )
-from tiler.sheets.joints import Joint, draw_joints, find_joints
+from tiler.sheets.joints import draw_joints, find_joints
 from tiler.sheets.lettering import SMALL, TITLE, height_of, shortened, width_of
 from tiler.sheets.piece import PlacedDrawing, draw_piece, layer_name
 from tiler.sheets.room import Room, as_line, boxes_in
 from tiler.sheets.start import draw_start
 from tiler.sheets.words import say
 
-START = "start"
+#: Names of the pages before the pattern: the second is only there on small paper.
+FRONT = ("start", "map")
 RECORD_NAME = "blocksheet.json"
 RECORD_FORMAT = 1
 THUMB = 17.0
@@ -61,21 +62,24 @@ def lay_out(pattern: Pattern, plan: Plan, progress: Progress | None = None) -> P
     ]
     room = _room(layers)
     joints = find_joints(plan, room)
-    total = len(plan.cells) + 1
-    start = (*draw_start(pattern, plan), *draw_bars_and_strip(pattern, plan, START, 1))
-    pages = [_page(START, plan, start)]
+    first = draw_start(pattern, plan)
+    total = len(plan.cells) + len(first)
+    pages = []
+    for number, (name, items) in enumerate(zip(FRONT, first, strict=False), start=1):
+        strip = draw_bars_and_strip(pattern, plan, name, number, total)
+        pages.append(_page(name, plan, (*items, *strip)))
     thumb, to_thumb = thumbnail(plan, THUMB, THUMB)
     touched = [_touching(layer, plan) for layer in layers]
-    for number, cell in enumerate(plan.cells, start=2):
+    for number, cell in enumerate(plan.cells, start=len(first) + 1):
         if progress:
-            progress(number - 1, total)
+            progress(number, total)
         near = [layer for layer, cells in zip(layers, touched, strict=True) if cell in cells]
         here = [joint for joint in joints if cell in (joint.under, joint.over)]
         to_page = _to_page(plan, cell)
         marks = [
             *draw_joints(here, cell, to_page, setup, room),
             *_page_tag(cell, plan, room, thumb, to_thumb),
-            *draw_bars_and_strip(pattern, plan, cell.name, number),
+            *draw_bars_and_strip(pattern, plan, cell.name, number, total),
         ]
         lines = tuple(Use(layer.drawing, layer.at.then(to_page)) for layer in near)
         body = Group(lines, window=setup.window)
@@ -94,7 +98,7 @@ def lay_out(pattern: Pattern, plan: Plan, progress: Progress | None = None) -> P
         pages=tuple(pages),
         layers=tuple(layer.drawing.layer for layer in layers),
         attachments=(
-            Attachment(RECORD_NAME, _record(pattern, plan), "Data", "application/json"),
+            Attachment(RECORD_NAME, _record(pattern, plan, len(first)), "Data", "application/json"),
             *(
                 Attachment(source.name, source.content, "Source", _media_type(source.name))
                 for source in pattern.sources
@@ -124,7 +128,9 @@ def _furniture(items: tuple[Item, ...]) -> tuple[Item, ...]:
     return tuple(gathered)
 
 
-def draw_bars_and_strip(pattern: Pattern, plan: Plan, name: str, number: int) -> list[Item]:
+def draw_bars_and_strip(
+    pattern: Pattern, plan: Plan, name: str, number: int, total: int
+) -> list[Item]:
     """Check bars, and the line of words above the window that says what page this is."""
     setup = plan.grid.setup
     window = setup.window
@@ -133,7 +139,7 @@ def draw_bars_and_strip(pattern: Pattern, plan: Plan, name: str, number: int) ->
         title=pattern.title,
         name=name,
         number=number,
-        total=len(plan.cells) + 1,
+        total=total,
         digest=pattern.digest,
     )
     if width_of(text, SMALL) > window.width:
@@ -188,13 +194,15 @@ def _touching(layer: PlacedDrawing, plan: Plan) -> frozenset[Cell]:
     words: list[BaseGeometry] = [
         shapely.box(*box) for box in _word_boxes(layer.drawing.items, layer.at)
     ]
-    shape = shapely.union_all([shapely.GeometryCollection(lines + words)])
+    shape = shapely.GeometryCollection(lines + words)
     shapely.prepare(shape)
     # Lines are flattened to 0.1 mm, so whatever comes that near may touch the window.
+    near = Bounds(*shape.bounds)
+    windows = [(cell, plan.grid.window(cell).grown(0.5)) for cell in plan.cells]
     return frozenset(
         cell
-        for cell in plan.cells
-        if shape.intersects(shapely.box(*plan.grid.window(cell).grown(0.5)))
+        for cell, window in windows
+        if window.meets(near) and shape.intersects(shapely.box(*window))
     )
 
 
@@ -226,7 +234,7 @@ def _media_type(name: str) -> str:
     return "image/svg+xml" if name.lower().endswith(".svg") else "application/toml"
 
 
-def _record(pattern: Pattern, plan: Plan) -> bytes:
+def _record(pattern: Pattern, plan: Plan, front: int) -> bytes:
     """What the layout decided, for whoever reads the file back (JSON, millimetres)."""
     setup, grid = plan.grid.setup, plan.grid
     record = {
@@ -242,6 +250,7 @@ def _record(pattern: Pattern, plan: Plan) -> bytes:
         "pitch": list(setup.pitch),
         "rows": grid.rows,
         "columns": grid.columns,
+        "front": list(FRONT[:front]),
         "pages": [
             {
                 "name": cell.name,

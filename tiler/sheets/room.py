@@ -12,6 +12,9 @@ from shapely.geometry.base import BaseGeometry
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.path import Bounds, Path
 
+#: Places looked at together: the first few are mostly free.
+_BATCH = 24
+
 
 def as_line(path: Path, at: Affine | None = None) -> BaseGeometry:
     """A path as a shapely line, flattened to 0.1 mm."""
@@ -31,15 +34,14 @@ class Room:
 
         The box is remembered as taken.
         """
-        if not boxes:
-            return None
-        array = np.array(boxes)
-        shapes = shapely.box(array[:, 0], array[:, 1], array[:, 2], array[:, 3])
-        blocked = np.zeros(len(boxes), dtype=bool)
-        blocked[self._tree.query(shapes, predicate="intersects")[0]] = True
-        for number in np.flatnonzero(~blocked):
-            box = boxes[int(number)]
-            if not any(box.meets(other) for other in self._taken):
+        for start in range(0, len(boxes), _BATCH):
+            batch = boxes[start : start + _BATCH]
+            array = np.array(batch)
+            shapes = shapely.box(array[:, 0], array[:, 1], array[:, 2], array[:, 3])
+            blocked = set(self._tree.query(shapes, predicate="intersects")[0].tolist())
+            for number, box in enumerate(batch):
+                if number in blocked or any(box.meets(other) for other in self._taken):
+                    continue
                 self.take(box)
                 return box
         return None

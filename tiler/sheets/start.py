@@ -1,87 +1,93 @@
-"""The first page: is the print true to size, and how do the pages go together."""
+"""The first page, or two on small paper: is the print true to size, how is it put together."""
 
 from __future__ import annotations
-
-from dataclasses import dataclass, field
 
 from tiler.layout.plan import Plan
 from tiler.pattern.affine import Point
 from tiler.pattern.model import Pattern
 from tiler.pattern.path import Bounds, polyline
-from tiler.pattern.units import format_inch, format_mm
-from tiler.sheets.assembly import draw_map
+from tiler.pattern.units import format_inch
 from tiler.sheets.calibration import INCH, draw_squares
+from tiler.sheets.column import Column
 from tiler.sheets.drawing import Item, Stroke, Words
 from tiler.sheets.key import draw_key
-from tiler.sheets.lettering import (
-    BODY,
-    LARGE,
-    SMALL,
-    TITLE,
-    height_of,
-    leading_of,
-    shortened,
-    wrapped,
-)
+from tiler.sheets.lettering import BODY, HEAD, LARGE, SMALL, TITLE, leading_of, width_of, wrapped
 from tiler.sheets.pens import HAIR
+from tiler.sheets.taping import LEAST_HEIGHT, LEAST_WIDTH, draw_taping
 from tiler.sheets.words import say
 
 #: Room that the squares take with the numbers beside them, millimetres.
 SQUARE = INCH + 7.0
+#: The content is not spread further than this on large paper, millimetres.
+WIDEST, TALLEST = 277.0, 400.0
 
 
-@dataclass
-class _Column:
-    """Lines of text set one below the other."""
+def draw_start(pattern: Pattern, plan: Plan) -> list[list[Item]]:
+    """Title, calibration squares, map, key and caution, page coordinates.
 
-    frame: Bounds
-    items: list[Item] = field(default_factory=list)
-    top: float = 0.0
-
-    def __post_init__(self) -> None:
-        self.top = self.frame.top
-
-    def add(self, text: str, size_pt: float, *, bold: bool = False, after: float = 1.6) -> None:
-        for line in wrapped(text, size_pt, self.frame.width, bold=bold):
-            self.top -= height_of(size_pt)
-            at = Point(self.frame.left, self.top)
-            self.items.append(Words(line, at, size_pt, bold=bold))
-            self.top -= leading_of(size_pt) - height_of(size_pt)
-        self.top -= after
-
-
-def draw_start(pattern: Pattern, plan: Plan) -> list[Item]:
-    """Title, calibration squares, map, key and caution, page coordinates."""
-    frame = plan.grid.setup.window.grown(-1.0)
-    items, top = _title(pattern, plan, frame)
+    Returns:
+        The items of one page, or of two where one has no room for the map.
+    """
+    window = plan.grid.setup.window.grown(-1.0)
+    frame = Bounds(
+        window.left,
+        max(window.bottom, window.top - TALLEST),
+        min(window.right, window.left + WIDEST),
+        window.top,
+    )
     caution, floor = _caution(frame)
-    body = Bounds(frame.left, floor, frame.right, top)
-    if body.width > body.height * 1.15:
-        left = Bounds(body.left, body.bottom, body.left + SQUARE, body.top)
-        right = Bounds(left.right + 8, body.bottom, body.right, body.top)
-        squares = Point(left.left, left.top - SQUARE)
-        text = Bounds(left.left, left.bottom, left.right, squares.y - 4)
-        items += draw_squares(squares) + _scale_words(text).items
-        items += _taping(pattern, plan, right)
-    else:
-        squares = Point(body.left, body.top - SQUARE)
-        beside = body.width - SQUARE - 6
-        if beside >= 45:
-            text = Bounds(body.right - beside, squares.y, body.right, body.top)
-            lower = squares.y - 6
-        else:
-            text = Bounds(body.left, body.bottom, body.right, squares.y - 4)
-            lower = _scale_words(text).top - 3
-        items += draw_squares(squares) + _scale_words(text).items
-        items += _taping(pattern, plan, Bounds(body.left, body.bottom, body.right, lower))
-    return items + caution
+    frame = Bounds(frame.left, floor, frame.right, frame.top)
+    items, rest, keyed = (
+        _lying(pattern, plan, frame)
+        if frame.width > frame.height * 1.15
+        else _standing(pattern, plan, frame)
+    )
+    if rest.height >= LEAST_HEIGHT and rest.width >= LEAST_WIDTH:
+        return [items + draw_taping(pattern, plan, rest, key=not keyed) + caution]
+    second = _title(pattern, plan, frame)
+    return [
+        items + caution,
+        second.items + draw_taping(pattern, plan, second.rest, key=not keyed) + caution,
+    ]
 
 
-def _title(pattern: Pattern, plan: Plan, frame: Bounds) -> tuple[list[Item], float]:
+def _standing(pattern: Pattern, plan: Plan, frame: Bounds) -> tuple[list[Item], Bounds, bool]:
+    """Title, then the squares with the words beside or below them; the rest is underneath."""
+    head = _title(pattern, plan, frame)
+    body = head.rest
+    squares = Point(body.left, body.top - SQUARE)
+    beside = Bounds(body.left + SQUARE + 6, squares.y, body.right, body.top)
+    items = head.items + draw_squares(squares)
+    if beside.width < 45:
+        below = _scale_words(Bounds(body.left, body.bottom, body.right, squares.y - 5))
+        left, bottom, right, top = below.rest
+        return items + below.items, Bounds(left, bottom, right, top - 3), False
+    words = _scale_words(beside)
+    words.top -= 2.0
+    key, height = draw_key(pattern, words.rest, joints=len(plan.cells) > 1)
+    keyed = height <= words.rest.height + 5
+    items += words.items + (key if keyed else [])
+    return items, Bounds(body.left, body.bottom, body.right, squares.y - 6), keyed
+
+
+def _lying(pattern: Pattern, plan: Plan, frame: Bounds) -> tuple[list[Item], Bounds, bool]:
+    """The squares at the upper left with the words under them; title and the rest to the right."""
+    squares = Point(frame.left, frame.top - SQUARE)
+    right = Bounds(frame.left + SQUARE + 7, frame.bottom, frame.right, frame.top)
+    head = _title(pattern, plan, right)
+    items = head.items + draw_squares(squares)
+    words = _scale_words(Bounds(frame.left, frame.bottom, frame.left + SQUARE, squares.y - 5))
+    if words.top >= frame.bottom:
+        return items + words.items, head.rest, False
+    words = _scale_words(head.rest)
+    return items + words.items, Bounds(*frame[:3], frame.bottom), False
+
+
+def _title(pattern: Pattern, plan: Plan, frame: Bounds) -> Column:
     setup = plan.grid.setup
-    title = shortened(pattern.title, TITLE, frame.width, bold=True)
-    baseline = frame.top - height_of(TITLE)
-    items: list[Item] = [Words(title, Point(frame.left, baseline), TITLE, bold=True)]
+    column = Column(frame)
+    large = width_of(pattern.title, TITLE, bold=True) <= frame.width
+    column.add(pattern.title, TITLE if large else HEAD, bold=True, after=0.5)
     facts = [say("start_made", maker=pattern.maker)] if pattern.maker else []
     facts += [say("start_version", version=pattern.version)] if pattern.version else []
     facts.append(say("start_digest", digest=pattern.digest))
@@ -90,57 +96,35 @@ def _title(pattern: Pattern, plan: Plan, frame: Bounds) -> tuple[list[Item], flo
         f"{sheet.width / 10:.0f} × {sheet.height / 10:.0f} cm "
         f"({format_inch(sheet.width, 1)} × {format_inch(sheet.height, 1)})"
     )
-    pages = say("start_sheets", pages=len(plan.cells) + 1, paper=setup.words, size=size)
-    top = baseline - 2.5
-    for text in (" · ".join(facts), pages):
-        for line in wrapped(text, BODY, frame.width):
-            top -= height_of(BODY)
-            items.append(Words(line, Point(frame.left, top), BODY, grey=0.1))
-            top -= leading_of(BODY) - height_of(BODY)
-    rule = polyline([Point(frame.left, top - 0.5), Point(frame.right, top - 0.5)])
-    items.append(Stroke((rule,), HAIR))
-    return items, top - 5.0
-
-
-def _caution(frame: Bounds) -> tuple[list[Item], float]:
-    lines = wrapped(say("caution"), SMALL + 0.5, frame.width)
-    items: list[Item] = []
-    floor = frame.bottom + leading_of(SMALL + 0.5) * len(lines)
-    for number, line in enumerate(lines, start=1):
-        at = Point(frame.left, floor - leading_of(SMALL + 0.5) * number + 0.8)
-        items.append(Words(line, at, SMALL + 0.5, grey=0.1))
-    return items, floor + 3.0
-
-
-def _scale_words(frame: Bounds) -> _Column:
-    column = _Column(frame)
-    column.add(say("scale_title"), LARGE, bold=True, after=2.0)
-    for key in ("scale_1", "scale_2", "scale_3", "scale_4", "scale_5"):
-        column.add(say(key), BODY)
+    column.add(" · ".join(facts), BODY, after=0, grey=0.1)
+    key = "start_sheet" if len(plan.cells) == 1 else "start_sheets"
+    sheets = say(key, pages=len(plan.cells), paper=setup.words, size=size)
+    column.add(sheets, BODY, after=0.5, grey=0.1)
+    rule = polyline([Point(frame.left, column.top), Point(frame.right, column.top)])
+    column.items.append(Stroke((rule,), HAIR))
+    column.top -= 4.5
     return column
 
 
-def _taping(pattern: Pattern, plan: Plan, frame: Bounds) -> list[Item]:
-    """Heading and words, then the map with the key beside or below it."""
-    single = len(plan.cells) == plan.grid.rows * plan.grid.columns == 1
-    head = _Column(frame)
-    head.add(say("map_title"), LARGE, bold=True, after=2.0)
-    if single:
-        head.add(say("map_single"), BODY)
-    else:
-        head.add(say("map_1"), BODY, after=0.6)
-        head.add(say("map_2"), BODY, after=0.6)
-        if len(plan.cells) < plan.grid.rows * plan.grid.columns:
-            head.add(say("map_blank"), BODY)
-    rest = Bounds(frame.left, frame.bottom, frame.right, head.top - 1.5)
-    side = 62.0
-    key_frame = Bounds(rest.right - side, rest.bottom, rest.right, rest.top)
-    key, _ = draw_key(pattern, key_frame, joints=not single)
-    area = Bounds(rest.left, rest.bottom, rest.right - side - 6, rest.top)
-    return head.items + key + draw_map(plan, area)
+def _caution(frame: Bounds) -> tuple[list[Item], float]:
+    size = SMALL + 0.5
+    lines = wrapped(say("caution"), size, frame.width)
+    floor = frame.bottom + leading_of(size) * len(lines)
+    items: list[Item] = [
+        Words(line, Point(frame.left, floor - leading_of(size) * number + 0.8), size, grey=0.1)
+        for number, line in enumerate(lines, start=1)
+    ]
+    return items, floor + 3.0
 
 
-def map_size_words(plan: Plan) -> str:
-    """The size of the assembled sheet in words."""
-    sheet = plan.grid.bounds
-    return f"{format_mm(sheet.width, 0)} × {format_mm(sheet.height, 0)}"
+def _scale_words(frame: Bounds) -> Column:
+    """The words about true size, in smaller type where the frame is short."""
+    column = Column(frame)
+    for size in (BODY, 8.0, SMALL + 0.5, SMALL):
+        column = Column(frame)
+        column.add(say("scale_title"), LARGE, bold=True, after=2.0)
+        for key in ("scale_1", "scale_2", "scale_3", "scale_4", "scale_5"):
+            column.add(say(key), size, after=size * 0.15)
+        if column.top >= frame.bottom:
+            break
+    return column

@@ -8,7 +8,7 @@ from pathlib import Path
 
 
 def shipped(folder: str) -> Path:
-    """A folder that ships with the tool: inside the installed package or beside it in a checkout."""
+    """A folder that ships with the tool, in the installed package or beside it in a checkout."""
     package = Path(__file__).parents[1]
     inside = package / folder
     return inside if inside.is_dir() else package.parent / folder

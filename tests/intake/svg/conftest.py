@@ -24,6 +24,8 @@ DOTS_PER_MM = ZOOM * 96 / 25.4
 #: How far ink and line may lie apart, in dots: half a dot of either's own rounding, and the page's
 #: size rounded up to whole dots by resvg.
 SLACK = 1.0
+#: How far a pointed corner of the ink may fall short, in dots: its tip is thinner than a dot.
+TIP = 2.5
 
 NAMESPACES = (
     'xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink"'
@@ -92,7 +94,7 @@ def covers_the_ink() -> Callable[..., DrawnSheet]:
         seen = region.intersection(shapely.box(0, 0, columns, rows)).bounds
         at_y, at_x = np.nonzero(ink)
         box = (at_x.min(), at_y.min(), at_x.max() + 1, at_y.max() + 1)
-        assert np.abs(np.subtract(box, seen)).max() <= 1.5, (box, seen)
+        assert np.abs(np.subtract(box, seen)).max() <= TIP, (box, seen)
         return sheet
 
     return compare
@@ -112,7 +114,11 @@ def _region(sheet: DrawnSheet, stroke: float) -> shapely.Geometry:
         ]
         if stroke:
             line = shapely.LineString(dots)
-            parts.append(line.buffer(stroke * DOTS_PER_MM / 2, cap_style="flat", join_style="mitre", mitre_limit=4))
+            parts.append(
+                line.buffer(
+                    stroke * DOTS_PER_MM / 2, cap_style="flat", join_style="mitre", mitre_limit=4
+                )
+            )
         else:
             parts.append(shapely.make_valid(shapely.Polygon(dots)))
     return shapely.union_all(parts)

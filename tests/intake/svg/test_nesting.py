@@ -8,35 +8,49 @@ from __future__ import annotations
 
 import pytest
 
-SHAPE = '<path d="M 2 2 H 18 V 10 L 10 16 H 2 Z"/>'
+DATA = "M 2 2 H 18 V 10 L 10 16 H 2 Z"
+SHAPE = f'<path d="{DATA}"/>'
+INNER = f'viewBox="0 0 20 20">{SHAPE}</svg>'
 SYMBOL = f'<symbol id="s" viewBox="0 0 20 20">{SHAPE}</symbol>'
+PIECE = f'<path id="p" d="{DATA}"/>'
 
 CASES = {
-    "svg at a place": f'<svg x="10" y="20" width="40" height="40" viewBox="0 0 20 20">{SHAPE}</svg>',
+    "svg at a place": f'<svg x="10" y="20" width="40" height="40" {INNER}',
     "svg without viewBox": f'<svg x="10" y="20" width="40" height="40">{SHAPE}</svg>',
-    "svg without size": f'<svg viewBox="0 0 20 20">{SHAPE}</svg>',
-    "svg in per cent": f'<svg x="10%" y="50%" width="50%" height="25%" viewBox="0 0 20 20">{SHAPE}</svg>',
-    "svg in millimetres": f'<svg width="5mm" height="10mm" viewBox="0 0 20 20">{SHAPE}</svg>',
-    "svg aligned": f'<svg width="80" height="40" viewBox="0 0 20 20" preserveAspectRatio="xMaxYMin">{SHAPE}</svg>',
-    "svg stretched": f'<svg width="80" height="40" viewBox="0 0 20 20" preserveAspectRatio="none">{SHAPE}</svg>',
-    "svg in svg": f'<svg x="5" width="80" height="60" viewBox="0 0 40 30"><svg x="5" y="5" width="50%" height="50%" viewBox="0 0 20 20">{SHAPE}</svg></svg>',
-    "svg in a turned group": f'<g transform="rotate(30)"><svg x="20" y="10" width="30" height="20" viewBox="0 0 20 20">{SHAPE}</svg></g>',
-    "use of a path": '<defs><path id="p" d="M 2 2 H 18 V 10 L 10 16 H 2 Z"/></defs><use href="#p" x="30" y="12"/>',
-    "use by the older link": '<defs><path id="p" d="M2 2H18V10L10 16H2Z"/></defs><use xlink:href="#p" x="30"/>',
-    "use turned": '<defs><path id="p" d="M2 2H18V10L10 16H2Z"/></defs><use href="#p" x="5" y="9" transform="translate(50 5) rotate(40) scale(2)"/>',
-    "use of a group": '<defs><g id="p" transform="scale(2)"><path d="M2 2H18V10L10 16H2Z"/><rect x="20" width="3" height="9"/></g></defs><use href="#p" x="10" y="20"/>',
-    "use of a use": '<defs><path id="p" d="M2 2H18V10L10 16H2Z"/><use id="q" href="#p" x="20"/></defs><use href="#q" y="30"/>',
-    "use of what is drawn": '<path id="p" d="M2 2H18V10L10 16H2Z"/><use href="#p" x="40" y="40"/>',
+    "svg without size": f"<svg {INNER}",
+    "svg in per cent": f'<svg x="10%" y="50%" width="50%" height="25%" {INNER}',
+    "svg in millimetres": f'<svg width="5mm" height="10mm" {INNER}',
+    "svg aligned": f'<svg width="80" height="40" preserveAspectRatio="xMaxYMin" {INNER}',
+    "svg stretched": f'<svg width="80" height="40" preserveAspectRatio="none" {INNER}',
+    "svg in svg": '<svg x="5" width="80" height="60" viewBox="0 0 40 30">'
+    f'<svg x="5" y="5" width="50%" height="50%" {INNER}</svg>',
+    "svg in a turned group": '<g transform="rotate(30)">'
+    f'<svg x="20" y="10" width="30" height="20" {INNER}</g>',
+    "use of a path": f'<defs>{PIECE}</defs><use href="#p" x="30" y="12"/>',
+    "use by the older link": f'<defs>{PIECE}</defs><use xlink:href="#p" x="30"/>',
+    "use turned": f"<defs>{PIECE}</defs>"
+    '<use href="#p" x="5" y="9" transform="translate(50 5) rotate(40) scale(2)"/>',
+    "use of a group": f'<defs><g id="q" transform="scale(2)">{SHAPE}'
+    '<rect x="20" width="3" height="9"/></g></defs><use href="#q" x="10" y="20"/>',
+    "use of a use": f'<defs>{PIECE}<use id="q" href="#p" x="20"/></defs><use href="#q" y="30"/>',
+    "use of what is drawn": f'{PIECE}<use href="#p" x="40" y="40"/>',
     "symbol sized": f'{SYMBOL}<use href="#s" x="10" y="5" width="60" height="40"/>',
-    "symbol sized in numbers": f'{SYMBOL}<use href="#s" width="50" height="40"/>',
+    "symbol sized otherwise": f'{SYMBOL}<use href="#s" width="50" height="40"/>',
     "symbol without size": f'{SYMBOL}<use href="#s"/>',
-    "symbol aligned": f'<symbol id="s" viewBox="0 0 20 20" preserveAspectRatio="xMinYMax">{SHAPE}</symbol><use href="#s" width="60" height="30"/>',
-    "symbol sliced": '<symbol id="s" viewBox="0 0 20 20" preserveAspectRatio="xMidYMid slice"><rect x="6" y="6" width="8" height="7"/></symbol><use href="#s" width="60" height="30"/>',
-    "symbol turned": f'{SYMBOL}<use href="#s" x="10" y="5" width="30" height="30" transform="rotate(-20 50 40) translate(20 30)"/>',
-    "symbol in symbol": f'{SYMBOL}<symbol id="t" viewBox="0 0 50 40"><use href="#s" x="25" width="20" height="40"/></symbol><use href="#t" width="90" height="70"/>',
-    "use of an svg": f'<defs><svg id="i" width="10" height="10" viewBox="0 0 20 20">{SHAPE}</svg></defs><use href="#i" x="20" width="50" height="50"/>',
+    "symbol aligned": '<symbol id="s" viewBox="0 0 20 20" preserveAspectRatio="xMinYMax">'
+    f'{SHAPE}</symbol><use href="#s" width="60" height="30"/>',
+    "symbol sliced": '<symbol id="s" viewBox="0 0 20 20" preserveAspectRatio="xMidYMid slice">'
+    '<rect x="6" y="6" width="8" height="7"/></symbol><use href="#s" width="60" height="30"/>',
+    "symbol turned": f'{SYMBOL}<use href="#s" x="10" y="5" width="30" height="30"'
+    ' transform="rotate(-20 50 40) translate(20 30)"/>',
+    "symbol in symbol": f'{SYMBOL}<symbol id="t" viewBox="0 0 50 40">'
+    '<use href="#s" x="25" width="20" height="40"/></symbol>'
+    '<use href="#t" width="90" height="70"/>',
+    "use of an svg": f'<defs><svg id="i" width="10" height="10" {INNER}</defs>'
+    '<use href="#i" x="20" width="50" height="50"/>',
     "link": f'<a href="https://example.org/">{SHAPE}</a>',
-    "switch": f'<switch><g requiredExtensions="http://example.org/x"><rect width="90" height="70"/></g>{SHAPE}<rect width="50" height="5"/></switch>',
+    "switch": '<switch><g requiredExtensions="http://example.org/x"><rect width="9" height="9"/>'
+    f'</g>{SHAPE}<rect width="50" height="5"/></switch>',
 }
 
 
@@ -111,7 +125,8 @@ def test_lines_cut_off_by_an_inner_drawing_are_told(read):
 
 
 def test_lines_inside_an_inner_drawing_are_not_told(read):
-    inside = f'<g transform="rotate(20 50 40) skewX(10)">{SYMBOL}<use href="#s" width="20" height="9"/></g>'
+    use = '<use href="#s" width="20" height="9"/>'
+    inside = f'<g transform="rotate(20 50 40) skewX(10)">{SYMBOL}{use}</g>'
     assert read(inside).findings == ()
 
 

@@ -174,7 +174,9 @@ def test_percentages_and_units_inside(drawing, covers_the_ink):
     """Per cent of the viewBox; a millimetre inside is 96/25.4 units (SVG 2, 8.9)."""
     covers_the_ink(drawing('<rect x="10%" y="25%" width="50%" height="10mm"/>'))
     covers_the_ink(drawing('<circle cx="50%" cy="50%" r="25%"/>'))
-    covers_the_ink(drawing('<ellipse cx="2cm" cy="1in" rx="30pt" ry="2pc"/>', 'width="100mm" height="80mm"'))
+    covers_the_ink(
+        drawing('<ellipse cx="2cm" cy="1in" rx="30pt" ry="2pc"/>', 'width="100mm" height="80mm"')
+    )
 
 
 def test_name_of_the_file_is_in_every_place():

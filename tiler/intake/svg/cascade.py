@@ -128,7 +128,9 @@ class Cascade:
             return
         selectors = gate.compile(sheet, rule.prelude)
         if selectors is None:
-            self._left_out(sheet, "rule with a selector that cannot be followed")
+            # Colours are read for their gradients only, so a lost plain colour is no loss.
+            if any(name not in _PAINT or "url(" in value for name, value, _ in declarations):
+                self._left_out(sheet, "rule with a selector that cannot be followed")
             return
         for selector in selectors:
             matcher.add_selector(selector, declarations)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from tiler.intake.svg import limits
 from tiler.intake.svg.arcs import to_cubics
 from tiler.intake.svg.subpath import Arc, Subpath
@@ -24,16 +26,10 @@ def to_path(node: Node, subpath: Subpath, to_mm: Affine) -> Path | None:
     segments = _segments(subpath, to_mm)
     if not segments:
         return None
-    points = [point for segment in segments for point in segment]
-    for x, y in points:
-        if not (abs(x) <= limits.REACH and abs(y) <= limits.REACH):
-            raise node.fault(
-                f"it reaches farther than {limits.REACH / 1000:.0f} m from the page",
-                "Correct its coordinates, its transform or the viewBox.",
-            )
-    spread_x = max(p.x for p in points) - min(p.x for p in points)
-    spread_y = max(p.y for p in points) - min(p.y for p in points)
-    if max(spread_x, spread_y) <= CLOSES:
+    spread = max(
+        _spread(node, [point[axis] for segment in segments for point in segment]) for axis in (0, 1)
+    )
+    if spread <= CLOSES:
         return None
     start, end = segments[0].start, segments[-1].end
     gap = end.to(start)
@@ -46,6 +42,17 @@ def to_path(node: Node, subpath: Subpath, to_mm: Affine) -> Path | None:
     return Path(tuple(segments), closed=subpath.closed or gap <= CLOSES)
 
 
+def _spread(node: Node, values: list[float]) -> float:
+    low, high = min(values), max(values)
+    # The sum is not finite when any value is not, which min and max do not always tell.
+    if not math.isfinite(sum(values)) or low < -limits.REACH or high > limits.REACH:
+        raise node.fault(
+            f"it reaches farther than {limits.REACH / 1000:.0f} m from the page",
+            "Correct its coordinates, its transform or the viewBox.",
+        )
+    return high - low
+
+
 def _segments(subpath: Subpath, to_mm: Affine) -> list[Segment]:
     segments: list[Segment] = []
     here = to_mm(subpath.start)
@@ -54,13 +61,14 @@ def _segments(subpath: Subpath, to_mm: Affine) -> list[Segment]:
         if isinstance(step, Arc):
             pieces = list(to_cubics(step, to_mm))
         elif isinstance(step, Cubic):
-            a, b, c, d = step
-            pieces = [Cubic(to_mm(a), to_mm(b), to_mm(c), to_mm(d))]
+            pieces = [Cubic(here, to_mm(step.handle_1), to_mm(step.handle_2), to_mm(step.end))]
         else:
-            pieces = [Straight(to_mm(step.start), to_mm(step.end))]
+            pieces = [Straight(here, to_mm(step.end))]
         for piece in pieces:
-            if max(here.to(point) for point in piece) <= NOTHING:
+            # Where a slip was left out, the next segment begins where that one did.
+            whole = piece if piece.start is here else piece._replace(start=here)
+            if max(map(here.to, whole)) <= NOTHING:
                 continue
-            segments.append(piece._replace(start=here))
-            here = piece.end
+            segments.append(whole)
+            here = whole.end
     return segments

@@ -111,7 +111,7 @@ class _Reader:
         if self.text[position] not in "Mm":
             raise _fault(self.node, self.text, position)
         while position < len(self.text):
-            letter = self.text[position]
+            at, letter = position, self.text[position]
             position = _skip(self.text, position + 1)
             if letter in "Zz":
                 self._close()
@@ -120,7 +120,7 @@ class _Reader:
             elif letter.upper() in _ARITY:
                 position = self._run(position, letter)
             else:
-                raise _fault(self.node, self.text, position - 1)
+                raise _fault(self.node, self.text, at)
             position = _skip(self.text, position)
         return self.found
 

@@ -188,6 +188,9 @@ def _nearest(word: str) -> str:
     for role in WORDS:
         if plain.startswith(role) and plain[len(role) :] in _ENDINGS:
             return role
+    swapped = [role for role in WORDS if sorted(role) == sorted(plain)]
+    if swapped:
+        return swapped[0]
     near = difflib.get_close_matches(plain, WORDS, n=1, cutoff=_ALIKE)
     # Words such as "side" and "art" are near to a role too, but begin with another letter.
     return near[0] if near and near[0][0] == plain[0] else ""

@@ -207,19 +207,23 @@ class Walk:
         if subpaths is None:
             subpaths = self._shapes[key] = read_shape(node, style, setting.viewport)
         for subpath in subpaths:
+            self._count(len(subpath.steps), place)
             path = to_path(node, subpath, setting.matrix) if subpath.steps else None
             if path is None:
                 if subpath.steps:
                     self._unhonoured.point(place, said.word)
                 continue
-            self._segments += len(path.segments)
-            if self._segments > limits.SEGMENTS:
-                raise limits.too_many_segments(place)
+            self._count(len(path.segments) - len(subpath.steps), place)
             if not all(window.holds(path) for window in setting.windows):
                 self._unhonoured.window(place)
             corner = said.word == roles.CORNER
             role = Role(said.word) if said.word and not corner else None
             self._drawn.append(DrawnPath(path, role, said.style, corner, place, setting.layers))
+
+    def _count(self, more: int, place: str) -> None:
+        self._segments += more
+        if self._segments > limits.SEGMENTS:
+            raise limits.too_many_segments(place)
 
 
 def _place(node: Node, setting: _Setting) -> str:

@@ -1,0 +1,162 @@
+"""How pieces are laid on the sheet: apart, inside, turned by quarters at most, always the same."""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+import pytest
+import shapely
+from hypothesis import given, settings
+from tests.demos import DEMOS, PAPERS, pattern_of_demo, plan_of
+from tests.strategies import pattern_of, patterns, rectangular
+
+from tiler.layout.ink import paths_of
+from tiler.layout.papers import find_paper
+from tiler.layout.place import GAP, MOST_PAGES, place
+from tiler.layout.plan import Placement, Plan
+from tiler.layout.tiles import Grid, PageSetup
+from tiler.pattern.affine import Affine
+from tiler.pattern.errors import PatternError
+from tiler.pattern.model import Pattern
+from tiler.pattern.path import Bounds, bounds_of
+
+UPRIGHT = PageSetup(find_paper("a4"))
+LYING = PageSetup(find_paper("a4"), landscape=True)
+
+
+def extent(placement: Placement) -> Bounds:
+    """The exact extent of everything that is drawn for a placed piece."""
+    return bounds_of([path.moved(placement.at).bounds for path in paths_of(placement.piece)])
+
+
+def check_sound(plan: Plan, pattern: Pattern) -> None:
+    """Every piece once, in order, inside the sheet, apart from the others, not mirrored."""
+    assert [p.piece for p in plan.placements] == list(pattern.pieces)
+    sheet = plan.grid.bounds
+    for placement in plan.placements:
+        at = placement.at
+        assert (at.a, at.b, at.c, at.d) in {
+            (1, 0, 0, 1), (0, 1, -1, 0), (-1, 0, 0, -1), (0, -1, 1, 0),
+        }  # fmt: skip
+        assert at.determinant == 1
+        box = extent(placement)
+        assert box.left >= sheet.left + 0.5
+        assert box.bottom >= sheet.bottom + 0.5
+        assert box.right <= sheet.right - 0.5
+        assert box.top <= sheet.top - 0.5
+    for one, other in combinations(plan.placements, 2):
+        apart = shapely.box(*extent(one)).distance(shapely.box(*extent(other)))
+        # Extents are found on chords, which stay within 0.05 mm of each line.
+        assert apart >= GAP - 0.1, (one.piece.name, other.piece.name)
+
+
+@settings(max_examples=30, deadline=None)
+@given(patterns(most=5, largest=300))
+def test_pieces_lie_apart_inside_the_sheet_and_are_never_mirrored(pattern: Pattern) -> None:
+    """A piece is turned by quarters only, keeps its face, and 8 mm of paper round it."""
+    check_sound(place(pattern, [UPRIGHT, LYING]), pattern)
+
+
+@pytest.mark.parametrize("demo", DEMOS)
+@pytest.mark.parametrize("paper", PAPERS)
+def test_the_demos_lie_apart_inside_the_sheet(demo: str, paper: str) -> None:
+    """The same holds for the garments that ship with the tool."""
+    check_sound(plan_of(demo, paper), pattern_of_demo(demo))
+
+
+@settings(max_examples=15, deadline=None)
+@given(patterns(most=4))
+def test_the_same_pattern_is_always_laid_the_same_way(pattern: Pattern) -> None:
+    """Nothing depends on chance, on object identity or on the order of a set."""
+    first, second = (place(pattern, [UPRIGHT, LYING]) for _ in range(2))
+    assert first == second
+
+
+@settings(max_examples=15, deadline=None)
+@given(patterns(most=4))
+def test_of_two_papers_the_one_with_fewer_pages_is_taken(pattern: Pattern) -> None:
+    """Given both ways round, the result needs as few pages as the better one alone."""
+    both = len(place(pattern, [UPRIGHT, LYING]).cells)
+    alone = [len(place(pattern, [setup]).cells) for setup in (UPRIGHT, LYING)]
+    assert both == min(alone)
+    assert both == len(place(pattern, [LYING, UPRIGHT]).cells)
+
+
+@settings(max_examples=40, deadline=None)
+@given(patterns(most=1))
+def test_a_piece_alone_takes_no_more_than_the_better_of_its_two_turns(pattern: Pattern) -> None:
+    """As drawn or turned: at most the whole grid of the turn that needs the smaller one."""
+    bounds = pattern.pieces[0].bounds
+    grids = [
+        Grid.smallest(UPRIGHT, width + 2.2, height + 2.2)
+        for width, height in ((bounds.width, bounds.height), (bounds.height, bounds.width))
+    ]
+    cells = place(pattern, [UPRIGHT]).cells
+    assert len(cells) <= min(grid.rows * grid.columns for grid in grids)
+
+
+def test_what_fits_on_one_page_takes_one_page() -> None:
+    """A4 upright shows 184 x 271 mm: a piece of 182 x 269 leaves 1 mm all round."""
+    plan = place(pattern_of(rectangular("Pocket", 182, 269)), [UPRIGHT])
+    assert [cell.name for cell in plan.cells] == ["A1"]
+    turned = place(pattern_of(rectangular("Pocket", 269, 182)), [UPRIGHT])
+    assert [cell.name for cell in turned.cells] == ["A1"]
+    assert turned.placements[0].at.b != 0
+
+
+def test_a_wide_piece_makes_the_paper_lie() -> None:
+    """Where only the paper may turn to save a page, it does."""
+    wide = rectangular("Yoke", 260, 180)
+    slim = rectangular("Cuff", 120, 60)
+    plan = place(pattern_of(wide), [UPRIGHT, LYING])
+    assert len(plan.cells) == 1
+    assert len(place(pattern_of(wide, slim), [UPRIGHT, LYING]).cells) == 2
+
+
+def test_pages_without_ink_are_left_out() -> None:
+    """The middle of a large square is blank, so those pages are not printed."""
+    plan = place(pattern_of(rectangular("Cloth", 1400, 1400)), [UPRIGHT])
+    assert len(plan.cells) < plan.grid.rows * plan.grid.columns
+    assert list(plan.cells) == sorted(plan.cells, key=lambda cell: (cell.row, cell.column))
+
+
+def test_small_pieces_share_pages() -> None:
+    """Four pieces of a quarter page each lie on one page."""
+    names = ("Left cuff", "Right cuff", "Loop", "Tab")
+    pattern = pattern_of(*(rectangular(name, 80, 120) for name in names))
+    assert len(place(pattern, [UPRIGHT]).cells) == 1
+
+
+def test_a_drawing_in_the_wrong_unit_is_told_and_not_printed() -> None:
+    """A piece of 40 x 30 m would take thousands of pages."""
+    outline = rectangular("Front", 40_000, 30_000)
+    with pytest.raises(PatternError, match=f"more than {MOST_PAGES} pages") as told:
+        place(pattern_of(outline), [UPRIGHT, LYING])
+    assert "right unit" in str(told.value)
+
+
+def test_progress_counts_up_to_its_total() -> None:
+    """Whoever waits sees a steady count."""
+    seen: list[tuple[int, int]] = []
+    place(
+        pattern_of(rectangular("Front", 300, 500)),
+        [UPRIGHT, LYING],
+        lambda done, total: seen.append((done, total)),
+    )
+    counts = [done for done, _ in seen]
+    assert counts == sorted(counts)
+    assert len({total for _, total in seen}) == 1
+    assert all(0 <= done <= total for done, total in seen)
+
+
+@settings(max_examples=15, deadline=None)
+@given(patterns(most=3))
+def test_where_a_drawing_lies_on_its_canvas_does_not_matter(pattern: Pattern) -> None:
+    """Shifted drawings give the same pages and the same places on the sheet."""
+    from tests.strategies import moved
+
+    shifted = pattern_of(*(moved(p, Affine.move(-1000, 2000)) for p in pattern.pieces))
+    here, there = (place(p, [UPRIGHT]) for p in (pattern, shifted))
+    assert here.cells == there.cells
+    for one, other in zip(here.placements, there.placements, strict=True):
+        assert extent(one) == pytest.approx(extent(other), abs=1e-6)

@@ -1,0 +1,201 @@
+"""What really ends up on a page: every word with its ink, every line with its width, page mm.
+
+The ink of words is measured with the typeface itself through Pillow, which shares no code with
+the writer of the pages.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path as File
+
+import shapely
+from PIL import ImageFont
+from shapely.geometry.base import BaseGeometry
+
+import tiler.sheets
+from tiler.pattern.affine import Affine, Point
+from tiler.pattern.path import Bounds, Path
+from tiler.sheets.drawing import Fill, Group, Item, Page, Pen, Stroke, Use, Words
+
+_FONTS = File(tiler.sheets.__file__).parent / "fonts"
+_EM = 1000
+
+
+@cache
+def face(bold: bool, size: int = _EM) -> ImageFont.FreeTypeFont:
+    """The shipped face, `size` dots to the em, without kerning."""
+    name = "NotoSans-Bold.ttf" if bold else "NotoSans-Regular.ttf"
+    return ImageFont.truetype(_FONTS / name, size, layout_engine=ImageFont.Layout.BASIC)
+
+
+@cache
+def ink_of(text: str, bold: bool) -> tuple[float, float, float, float, float]:
+    """Left, bottom, right, top of the ink and the advance, all for a type size of 1."""
+    font = face(bold)
+    left, up, right, down = font.getbbox(text, anchor="ls")
+    advance = font.getlength(text)
+    return left / _EM, -down / _EM, right / _EM, -up / _EM, advance / _EM
+
+
+@dataclass(frozen=True)
+class PrintedWords:
+    """One line of text on a page.
+
+    Args:
+        text: What it says.
+        size_pt: The size at which it is printed, all transforms included.
+        ink: The upright or turned rectangle round its ink, clipping left aside.
+        window: What it is clipped to; None when nothing clips it.
+        layer: The layer that it belongs to; empty for the page's own words.
+    """
+
+    text: str
+    size_pt: float
+    ink: shapely.Polygon
+    window: Bounds | None
+    layer: str
+
+    @property
+    def seen(self) -> BaseGeometry:
+        """The part of the rectangle that is printed."""
+        return self.ink if self.window is None else self.ink & shapely.box(*self.window)
+
+    @property
+    def whole(self) -> bool:
+        """Whether nothing of it is cut off."""
+        return self.window is None or shapely.box(*self.window).covers(self.ink)
+
+
+@dataclass(frozen=True)
+class PrintedLine:
+    """One path on a page, its pen, its clip and its layer."""
+
+    path: Path
+    pen: Pen
+    window: Bounds | None
+    layer: str
+    furniture: bool
+
+    @property
+    def pattern(self) -> bool:
+        """Whether it is a line of the pattern and no mark of the page."""
+        return bool(self.layer) and not self.furniture
+
+    @property
+    def ink(self) -> BaseGeometry:
+        """The area it covers, dashes taken as solid."""
+        line = shapely.LineString(self.path.flattened(0.02))
+        shape = line.buffer(self.pen.width / 2)
+        return shape if self.window is None else shape & shapely.box(*self.window)
+
+
+@dataclass(frozen=True)
+class PrintedFill:
+    """One filled area on a page."""
+
+    ink: BaseGeometry
+    grey: float
+
+
+@dataclass(frozen=True)
+class _State:
+    at: Affine = Affine()
+    window: Bounds | None = None
+    layer: str = ""
+    furniture: bool = False
+
+
+def everything_on(page: Page) -> list[PrintedWords | PrintedLine | PrintedFill]:
+    """All that a page prints, from back to front."""
+    return list(_walk(page.items, _State()))
+
+
+def words_on(page: Page) -> list[PrintedWords]:
+    """The words on a page of which something is seen."""
+    found = [thing for thing in everything_on(page) if isinstance(thing, PrintedWords)]
+    return [words for words in found if not words.seen.is_empty]
+
+
+def lines_on(page: Page) -> list[PrintedLine]:
+    """The lines on a page."""
+    return [thing for thing in everything_on(page) if isinstance(thing, PrintedLine)]
+
+
+def fills_on(page: Page) -> list[PrintedFill]:
+    """The filled areas on a page."""
+    return [thing for thing in everything_on(page) if isinstance(thing, PrintedFill)]
+
+
+def groups_on(page: Page, fact: str) -> list[Group]:
+    """The page's own groups that carry a fact of that name."""
+    return [
+        item
+        for item in page.items
+        if isinstance(item, Group) and any(name == fact for name, _ in item.facts)
+    ]
+
+
+def _walk(
+    items: tuple[Item, ...], state: _State
+) -> Iterator[PrintedWords | PrintedLine | PrintedFill]:
+    for item in items:
+        if isinstance(item, Stroke):
+            for path in item.paths:
+                factor = math.sqrt(abs(state.at.determinant))
+                pen = Pen(item.pen.width * factor, item.pen.grey, item.pen.dash)
+                yield PrintedLine(
+                    path.moved(state.at), pen, state.window, state.layer, state.furniture
+                )
+        elif isinstance(item, Fill):
+            for path in item.paths:
+                shape = shapely.Polygon(path.moved(state.at).flattened(0.05))
+                yield PrintedFill(_cut(shape, state.window), item.grey)
+        elif isinstance(item, Words):
+            yield _words(item, state)
+        elif isinstance(item, Group):
+            window = _both(state, item.window)
+            at = item.at.then(state.at) if item.at else state.at
+            furniture = state.furniture or item.furniture
+            yield from _walk(item.items, _State(at, window, state.layer, furniture))
+        else:
+            assert isinstance(item, Use)
+            layer = item.drawing.layer or state.layer
+            at = item.at.then(state.at)
+            inner = _State(at, state.window, layer, state.furniture)
+            yield from _walk(item.drawing.items, inner)
+
+
+def _both(state: _State, window: Bounds | None) -> Bounds | None:
+    if window is None:
+        return state.window
+    here = window.moved(state.at)
+    if state.window is None:
+        return here
+    a, b = state.window, here
+    return Bounds(
+        max(a.left, b.left), max(a.bottom, b.bottom), min(a.right, b.right), min(a.top, b.top)
+    )
+
+
+def _cut(shape: BaseGeometry, window: Bounds | None) -> BaseGeometry:
+    return shape if window is None else shape & shapely.box(*window)
+
+
+def _words(words: Words, state: _State) -> PrintedWords:
+    left, bottom, right, top, advance = ink_of(words.text, words.bold)
+    size = words.size_pt / 72 * 25.4
+    shift = {"start": 0.0, "middle": -advance / 2, "end": -advance}[words.anchor]
+    frame = (
+        Affine.scale(size, size)
+        .then(Affine.turn(words.turn))
+        .then(Affine.move(*words.at))
+        .then(state.at)
+    )
+    corners = Bounds(left + shift, bottom, right + shift, top).corners()
+    ink = shapely.Polygon([frame(Point(*corner)) for corner in corners])
+    size_pt = words.size_pt * math.sqrt(abs(state.at.determinant))
+    return PrintedWords(words.text, size_pt, ink, state.window, state.layer)

@@ -1,0 +1,164 @@
+"""The label of a piece: its name, how to cut it, what allowance it holds, the maker's notes."""
+
+from __future__ import annotations
+
+import dataclasses
+
+import pytest
+import shapely
+from tests.demos import each_publication, pattern_of_demo, plan_of, publication_of
+from tests.printed import everything_on, words_on
+from tests.strategies import pattern_of, rectangular
+
+from tiler.pattern.model import Cut, Lay, Outline, Pattern, Piece, Role
+from tiler.pattern.path import Bounds
+from tiler.sheets.drawing import Page, Publication, Words
+from tiler.sheets.label import WIDEST, allowance_words, cut_words, fitted, label_lines
+from tiler.sheets.lettering import SMALL, width_of
+
+POCKET = rectangular("Seed pocket", 150, 180)
+
+
+def whole_words(publication: Publication, layer: str) -> dict[str, list[str]]:
+    """Page name -> the words of a layer that are printed there with nothing cut off."""
+    return {
+        page.name: [w.text for w in words_on(page) if w.layer == layer and w.whole]
+        for page in publication.pages
+    }
+
+
+def wanted(piece: Piece, pattern: Pattern) -> list[str]:
+    """What nobody can do without: name, cutting instruction, allowance."""
+    cuts = [cut_words(cut) for cut in piece.cuts] or [cut_words(None)]
+    return [piece.name, *cuts, allowance_words(piece)]
+
+
+@each_publication
+def test_each_piece_has_its_label_in_full_on_one_page(demo: str, paper: str) -> None:
+    """Name, cutting instruction and allowance stand together on a page, with nothing cut off."""
+    pattern, publication = pattern_of_demo(demo), publication_of(demo, paper)
+    missing = []
+    for piece in pattern.pieces:
+        found = whole_words(publication, piece.name)
+        texts = [" ".join(words) for words in found.values()]
+        if not any(all(part in text for part in wanted(piece, pattern)) for text in texts):
+            missing.append(piece.name)
+    assert missing == []
+
+
+@each_publication
+def test_every_word_on_a_piece_is_whole_on_some_page(demo: str, paper: str) -> None:
+    """Notes and fold words are not only printed in halves."""
+    publication = publication_of(demo, paper)
+    printed, whole = set(), set()
+    for page in publication.pages[1:]:
+        for words in (w for w in everything_on(page) if hasattr(w, "text")):
+            if words.layer:
+                printed.add((words.layer, words.text))
+                if words.whole:
+                    whole.add((words.layer, words.text))
+    assert sorted(printed - whole) == []
+
+
+@each_publication
+def test_a_label_lies_inside_its_own_piece(demo: str, paper: str) -> None:
+    """Nobody takes the name of one piece for that of its neighbour."""
+    plan, publication = plan_of(demo, paper), publication_of(demo, paper)
+    inside = {
+        p.piece.name: shapely.union_all(
+            [shapely.Polygon(o.path.moved(p.at).flattened(0.05)) for o in p.piece.outlines]
+        )
+        for p in plan.placements
+    }
+    astray = set()
+    for cell, page in zip(plan.cells, publication.pages[1:], strict=True):
+        origin = plan.grid.origin(cell)
+        for words in words_on(page):
+            if words.layer:
+                ink = shapely.affinity.translate(words.ink, origin.x, origin.y)
+                if not inside[words.layer].covers(ink):
+                    astray.add((words.layer, words.text))
+    assert sorted(astray) == []
+
+
+@pytest.mark.parametrize(
+    ("cut", "words"),
+    [
+        (Cut(1, "main", Lay.FOLD), "cut 1 on the fold · main"),
+        (Cut(2, "lining", Lay.PAIR), "cut 2: 1 and 1 mirrored · lining"),
+        (Cut(6, "", Lay.PAIR), "cut 6: 3 and 3 mirrored"),
+        (Cut(3, "canvas", Lay.COPIES), "cut 3 · canvas"),
+        (None, "how many to cut: not stated"),
+    ],
+)
+def test_cutting_instructions_say_how_many_and_how_they_lie(cut: Cut | None, words: str) -> None:
+    """A pair is told apart from copies: one half of it is mirrored."""
+    assert cut_words(cut) == words
+
+
+@pytest.mark.parametrize(
+    ("role", "allowance", "words"),
+    [
+        (Role.CUT, 10.0, "10 mm seam allowance is included"),
+        (Role.CUT, 12.5, "12.5 mm seam allowance is included"),
+        (Role.CUT, None, "seam allowance is included, width not stated"),
+        (Role.STITCH, 15.0, "add 15 mm seam allowance when you cut"),
+        (Role.STITCH, None, "no seam allowance drawn: add your own"),
+    ],
+)
+def test_the_allowance_is_always_spoken_of(
+    role: Role, allowance: float | None, words: str
+) -> None:
+    """Whether the outline holds it, how wide it is, or that nobody has said."""
+    outline = Outline(role, POCKET.outlines[0].edges)
+    piece = dataclasses.replace(POCKET, outlines=(outline,), allowance=allowance)
+    assert allowance_words(piece) == words
+
+
+def test_a_label_begins_with_the_name_and_ends_with_the_notes() -> None:
+    """Order: name, pattern and version, cutting, allowance, notes."""
+    piece = dataclasses.replace(
+        POCKET, cuts=(Cut(1, "main", Lay.FOLD),), allowance=12.0, notes=("Hem 30 mm.",)
+    )
+    pattern = pattern_of(piece, title="Potting apron", version="3")
+    assert [line.text for line in label_lines(piece, pattern)] == [
+        "Seed pocket",
+        "Potting apron · 3",
+        "cut 1 on the fold · main",
+        "12 mm seam allowance is included",
+        "Hem 30 mm.",
+    ]
+
+
+@pytest.mark.parametrize("shrink", [1.0, 0.8, 0.65, 0.1])
+def test_a_shrunk_label_is_never_set_under_seven_points(shrink: float) -> None:
+    """Small pieces get short lines, not letters too small to read."""
+    piece = dataclasses.replace(POCKET, notes=("Turn the hem by 10 mm, then by 20 mm. " * 3,))
+    lines = label_lines(piece, pattern_of(piece), shrink)
+    assert min(line.size_pt for line in lines) >= SMALL
+    for line in lines:
+        fits = width_of(line.text, line.size_pt, bold=False) <= WIDEST * shrink + 1e-6
+        assert fits or " " not in line.text
+
+
+@pytest.mark.parametrize("name", ["Seed pocket", "Left front neck facing with a very long name " * 2])
+@pytest.mark.parametrize("shrink", [1.0, 0.65])
+def test_no_line_of_a_label_is_wider_than_it_may_be(name: str, shrink: float) -> None:
+    """Lines are measured in the weight in which they are set."""
+    piece = dataclasses.replace(POCKET, name=name, cuts=(Cut(2, "main", Lay.PAIR),))
+    for line in label_lines(piece, pattern_of(piece), shrink):
+        assert width_of(line.text, line.size_pt, bold=line.bold) <= WIDEST * shrink + 1e-6
+
+
+@pytest.mark.parametrize("turn", [0.0, 90.0])
+def test_the_words_stay_in_the_box_that_they_asked_for(turn: float) -> None:
+    """Upright or turned, all ink lies inside the block's own width and height."""
+    piece = dataclasses.replace(POCKET, notes=("Jg Äy: turn 10 mm, then 20 mm.",))
+    block = fitted(label_lines(piece, pattern_of(piece)), turn)
+    box = Bounds(30, 40, 30 + block.width, 40 + block.height)
+    items = block.placed(box)
+    assert len(items) == len(block.lines)
+    assert all(isinstance(item, Words) for item in items)
+    frame = shapely.box(*box)
+    page = Page("A1", 300, 300, tuple(items))
+    assert [w.text for w in words_on(page) if not frame.covers(w.ink)] == []

@@ -1,0 +1,78 @@
+"""Where a piece's label goes: inside the piece, on one page, clear of every line."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from tiler.pattern.affine import Point
+from tiler.pattern.model import Pattern, Piece
+from tiler.pattern.path import Bounds
+from tiler.sheets.drawing import Item
+from tiler.sheets.label import WIDEST, Block, LabelLine, fitted, label_lines, short_label_lines
+from tiler.sheets.room import Room, boxes_in, nearest_first
+
+#: How far apart the places are that are tried, millimetres.
+STEP = 6.0
+
+
+def draw_label(
+    piece: Piece,
+    pattern: Pattern,
+    room: Room,
+    inside: BaseGeometry,
+    frames: list[Bounds],
+    whole: Bounds,
+) -> list[Item]:
+    """The label as large as it fits, whole on one page if that is possible at all.
+
+    Args:
+        piece: Whose label it is.
+        pattern: What it belongs to.
+        room: The piece's lines, sheet coordinates.
+        inside: What the outline encloses, sheet coordinates.
+        frames: Parts of the sheet that are on one page each.
+        whole: The whole sheet.
+    """
+    bounds = Bounds(*inside.bounds)
+    centre = Point(*inside.centroid.coords[0])
+    turns = (0.0, 90.0) if bounds.width >= bounds.height / 3 else (90.0, 0.0)
+    shapely.prepare(inside)
+    for areas in (frames, [whole]):
+        for lines in _sizes(piece, pattern):
+            for turn in turns:
+                block = fitted(lines, turn)
+                spots = _inside(inside, bounds, areas, block)
+                spot = room.first_free(nearest_first(spots, centre))
+                if spot is not None:
+                    return block.placed(spot)
+    # No room for even the name: beside the piece, where the gap to the next one is.
+    block = fitted(short_label_lines(piece, 0.0)[:1], 0.0)
+    left, bottom = bounds.left, bounds.top + 0.5
+    return block.placed(Bounds(left, bottom, left + block.width, bottom + block.height))
+
+
+def _sizes(piece: Piece, pattern: Pattern) -> Iterator[list[LabelLine]]:
+    for shrink in (1.0, 0.8, 0.65):
+        for widest in (WIDEST, 0.6 * WIDEST, 0.42 * WIDEST):
+            yield label_lines(piece, pattern, shrink, widest)
+    for shrink in (1.0, 0.5):
+        yield short_label_lines(piece, shrink)
+    yield short_label_lines(piece, 0.0)[:1]
+
+
+def _inside(
+    inside: BaseGeometry, bounds: Bounds, areas: list[Bounds], block: Block
+) -> list[Bounds]:
+    boxes: list[Bounds] = []
+    for area in areas:
+        if area.meets(bounds):
+            boxes += boxes_in(area.cut(bounds), block.width, block.height, STEP)
+    if not boxes:
+        return []
+    array = np.array(boxes)
+    shapes = shapely.box(array[:, 0], array[:, 1], array[:, 2], array[:, 3])
+    return [boxes[int(i)] for i in np.flatnonzero(shapely.contains_properly(inside, shapes))]
