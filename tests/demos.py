@@ -11,10 +11,10 @@ from tiler.job import read
 from tiler.layout.papers import find_paper
 from tiler.layout.place import place
 from tiler.layout.plan import Plan
-from tiler.layout.tiles import PageSetup
+from tiler.layout.tiles import Cell, PageSetup
 from tiler.output.pdf import pdf_bytes
 from tiler.pattern.model import Pattern
-from tiler.sheets.drawing import Publication
+from tiler.sheets.drawing import Page, Publication
 from tiler.sheets.publication import lay_out
 
 DEMOS = ("apron", "hat", "smock", "trousers")
@@ -49,3 +49,15 @@ def publication_of(demo: str, paper: str) -> Publication:
 def pdf_of(demo: str, paper: str) -> bytes:
     """The written file."""
     return pdf_bytes(publication_of(demo, paper))
+
+
+def front_of(demo: str, paper: str) -> list[Page]:
+    """The pages before the pattern: the start page, on small paper also the map."""
+    names = {cell.name for cell in plan_of(demo, paper).cells}
+    return [page for page in publication_of(demo, paper).pages if page.name not in names]
+
+
+def sheets_of(demo: str, paper: str) -> list[tuple[Cell, Page]]:
+    """The pages that carry the pattern, each with its cell."""
+    pages = {page.name: page for page in publication_of(demo, paper).pages}
+    return [(cell, pages[cell.name]) for cell in plan_of(demo, paper).cells]

@@ -118,6 +118,23 @@ def _setups(surface: Surface) -> list[PageSetup]:
 def _publish(
     pattern: Pattern, setups: list[PageSetup], out: Path, progress: Progress | None
 ) -> Published:
+    from tiler.pattern.errors import StoppedError
+
+    paper = setups[0].paper.name
+    target = out / f"{slug(pattern.title)}-{paper.lower()}.pdf"
+    try:
+        return _written(pattern, setups, target, progress)
+    except KeyboardInterrupt:
+        raise StoppedError(
+            "stopped before it was finished",
+            where=str(target),
+            remedy="What was there before is untouched.",
+        ) from None
+
+
+def _written(
+    pattern: Pattern, setups: list[PageSetup], target: Path, progress: Progress | None
+) -> Published:
     from tiler.layout.place import place
     from tiler.output.pdf import pdf_bytes
     from tiler.output.safely import replacing
@@ -131,7 +148,6 @@ def _publish(
     paper = setups[0].paper.name
     plan = place(pattern, setups, step(f"placing on {paper}"))
     publication = lay_out(pattern, plan, step(f"drawing {paper}"))
-    target = out / f"{slug(pattern.title)}-{paper.lower()}.pdf"
     with replacing(target) as draft:
         draft.write_bytes(pdf_bytes(publication, step(f"writing {paper}")))
         verdict = prove(draft, pattern)

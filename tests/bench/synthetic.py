@@ -77,13 +77,9 @@ def plan_of(pattern: Pattern) -> Plan:
     grid = Grid(PageSetup(find_paper("a4")), ROWS, COLUMNS)
     across, down = grid.bounds.width / 4, grid.bounds.height / 3
     placements = tuple(
-        Placement(
-            piece, Affine.move(across * (number % 4 + 0.5), down * (number // 4 + 0.5))
-        )
+        Placement(piece, Affine.move(across * (number % 4 + 0.5), down * (number // 4 + 0.5)))
         for number, piece in enumerate(pattern.pieces)
     )
-    cells = frozenset().union(
-        *(inked(grid, moved(chords_of(p.piece), p.at)) for p in placements)
-    )
+    cells = frozenset().union(*(inked(grid, moved(chords_of(p.piece), p.at)) for p in placements))
     ordered = tuple(sorted(cells, key=lambda cell: (cell.row, cell.column)))
     return Plan(grid, placements, ordered, bound=len(ordered))

@@ -17,7 +17,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.path import Cubic
-from tiler.proof.content import Graphics, read_ink
+from tiler.proof.content import read_ink
 from tiler.proof.document import open_document
 from tiler.proof.geometry import (
     between,
@@ -31,6 +31,7 @@ from tiler.proof.geometry import (
     spans,
 )
 from tiler.proof.matching import match
+from tiler.proof.pen import Graphics
 from tiler.proof.placing import unfold
 from tiler.proof.tokens import operations
 

@@ -6,7 +6,7 @@ import dataclasses
 import tomllib
 
 import pytest
-from tests.demos import DEMOS, PAPERS, pattern_of_demo, plan_of, publication_of
+from tests.demos import DEMOS, PAPERS, front_of, pattern_of_demo, plan_of, sheets_of
 from tests.printed import lines_on, words_on
 from tests.strategies import pattern_of, rectangular
 
@@ -64,8 +64,7 @@ def drawn_key(pattern: Pattern, joints: bool = True) -> Page:
 def test_the_key_of_a_demo_lists_exactly_its_kinds_of_line(demo: str, paper: str) -> None:
     """Besides the trim line and the crosses, nothing is missing and nothing is extra."""
     pattern = pattern_of_demo(demo)
-    start = publication_of(demo, paper).pages[0]
-    texts = [words.text for words in words_on(start)]
+    texts = [words.text for page in front_of(demo, paper) for words in words_on(page)]
     wanted = kinds_in(pattern)
     styles = {TEXTS["key_style"].format(style=name) for name, _ in pattern.styles}
     named = {style for style in styles if style in " ".join(texts)}
@@ -98,9 +97,7 @@ def test_each_style_has_a_row_with_its_own_dashes() -> None:
     """Styles are told apart in black and white, in the maker's order."""
     shared = rectangular("Brim", 200, 100)
     names = ("narrow", "wide", "plain")
-    outlines = tuple(
-        Outline(Role.CUT, shared.outlines[0].edges, style=name) for name in names
-    )
+    outlines = tuple(Outline(Role.CUT, shared.outlines[0].edges, style=name) for name in names)
     piece = dataclasses.replace(shared, outlines=outlines)
     pattern = pattern_of(piece, styles=tuple((name, "") for name in names))
     page = drawn_key(pattern, joints=False)
@@ -114,10 +111,9 @@ def test_each_style_has_a_row_with_its_own_dashes() -> None:
 @pytest.mark.parametrize("demo", DEMOS)
 def test_every_pen_of_the_cut_lines_is_sampled_in_the_key(demo: str) -> None:
     """A cut line looks in the key just as it looks on the sheet."""
-    pages = publication_of(demo, "a4").pages
     drawn: set[Pen] = {
         line.pen
-        for page in pages[1:]
+        for _, page in sheets_of(demo, "a4")
         for line in lines_on(page)
         if line.pattern and line.pen.width > 0.5
     }

@@ -37,7 +37,7 @@ def main() -> None:
     """
 
 
-@main.command("look")
+@main.command("look", short_help="Show pieces, edges with letters and lengths, marks, area.")
 @click.argument("pattern", type=click.Path(path_type=Path))
 @click.option(
     "--picture",
@@ -63,7 +63,7 @@ def look_command(pattern: Path, picture: Path | None, as_data: bool) -> None:
     click.echo(f"Next: blocksheet publish {_quoted(pattern)} --on a4")
 
 
-@main.command("publish")
+@main.command("publish", short_help="Write a PDF for each paper and prove it.")
 @click.argument("pattern", type=click.Path(path_type=Path))
 @click.option(
     "--on",
@@ -135,7 +135,7 @@ def publish_command(
     )
 
 
-@main.command("prove")
+@main.command("prove", short_help="Measure a published PDF against its pattern.")
 @click.argument("file", type=click.Path(path_type=Path, dir_okay=False))
 @click.option(
     "--against",
@@ -177,10 +177,13 @@ def run() -> NoReturn:
     except click.exceptions.Exit as leaving:
         sys.exit(leaving.exit_code)
     except (click.Abort, KeyboardInterrupt):
-        _fail("stopped; nothing was half-written", ExitCode.INTERRUPTED)
-    except click.ClickException as error:
+        _fail("stopped before anything was written", ExitCode.BAD_INPUT)
+    except click.exceptions.NoArgsIsHelpError as error:
         error.show()
         sys.exit(ExitCode.BAD_INPUT)
+    except click.UsageError as error:
+        name = error.ctx.command_path if error.ctx else "blocksheet"
+        _fail(f"{error.format_message()} See '{name} --help'.", ExitCode.BAD_INPUT)
     except BrokenPipeError:
         # Whoever read our output has had enough; that is no error of theirs or ours.
         sys.stderr.close()

@@ -11,7 +11,6 @@ class ExitCode(IntEnum):
     DONE = 0
     NOT_PROVEN = 1
     BAD_INPUT = 2
-    INTERRUPTED = 130
 
 
 class BlocksheetError(Exception):
@@ -60,6 +59,10 @@ class PatternError(BlocksheetError):
 
 class PaperError(BlocksheetError, ValueError):
     """A paper, margin or overlap that does not leave room to print."""
+
+
+class StoppedError(BlocksheetError):
+    """Work that the user has stopped."""
 
 
 class NotProvenError(BlocksheetError):

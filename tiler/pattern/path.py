@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -179,7 +180,7 @@ class Cubic(NamedTuple):
         Adaptive 16-point Gauss-Legendre quadrature of the speed: a piece is halved until its two
         halves agree with it to 1e-9 of the control polygon.
         """
-        polygon = sum(a.to(b) for a, b in zip(self, self[1:], strict=False))
+        polygon = sum(a.to(b) for a, b in itertools.pairwise(self))
         return self._length(0.0, 1.0, 1e-9 * polygon, 12)
 
     def _length(self, low: float, high: float, tolerance: float, depth: int) -> float:
@@ -212,7 +213,7 @@ class Cubic(NamedTuple):
 
     def split(self, t: float) -> tuple[Cubic, Cubic]:
         """The part before t and the part after it (de Casteljau)."""
-        ab, bc, cd = (Straight(p, q).at(t) for p, q in zip(self, self[1:], strict=False))
+        ab, bc, cd = (Straight(p, q).at(t) for p, q in itertools.pairwise(self))
         abc, bcd = Straight(ab, bc).at(t), Straight(bc, cd).at(t)
         middle = Straight(abc, bcd).at(t)
         return Cubic(self.start, ab, abc, middle), Cubic(middle, bcd, cd, self.end)
@@ -334,7 +335,7 @@ def turn_between(before: Segment, after: Segment) -> float:
 
 def polyline(points: Sequence[Point], *, closed: bool = False) -> Path:
     """A path of straight lines through points (at least two)."""
-    pairs = list(zip(points, points[1:], strict=False))
+    pairs = list(itertools.pairwise(points))
     if closed and points[0] != points[-1]:
         pairs.append((points[-1], points[0]))
     return Path(tuple(Straight(a, b) for a, b in pairs), closed)

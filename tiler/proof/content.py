@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import copy
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from typing import NamedTuple, Protocol
 
 import numpy as np
@@ -21,6 +21,7 @@ from tiler.proof.geometry import (
 )
 from tiler.proof.ink import VISIBLE, Ink, Mark, Unseen, Use
 from tiler.proof.operands import senseless, take, take_list, take_name, take_pair, two, whole
+from tiler.proof.pen import Graphics, Pen
 from tiler.proof.tokens import Name, Operand, operations
 
 _MOST_CLIP_CORNERS = 64
@@ -29,17 +30,6 @@ _MOST_SIDES = 512
 _MOST_MARKS = 50_000
 #: A clip may touch the line that it holds; in units of the stream, whatever those are.
 _TRIM_SLACK = 0.02
-_NEARLY_WHITE = 0.95
-_NEARLY_CLEAR = 0.05
-
-
-class Graphics(NamedTuple):
-    """What an ExtGState says about strokes; None where it says nothing."""
-
-    width: float | None = None
-    alpha: float | None = None
-    masked: bool | None = None
-    dash: Sequence[float] | None = None
 
 
 class Resources(Protocol):
@@ -49,7 +39,7 @@ class Resources(Protocol):
         """Key of a form; None when the name is a picture."""
 
     def graphics(self, name: str) -> Graphics:
-        """A named graphics state."""
+        """A named graphics pen."""
 
     def space(self, name: str) -> str:
         """The kind of a named colour space: ``gray``, ``rgb``, ``cmyk`` or ``other``."""
@@ -79,23 +69,6 @@ def read_ink(
     return _Reader(resources, window, unseen).read(content)
 
 
-class _State:
-    """The part of the graphics state that decides where and whether a stroke shows."""
-
-    __slots__ = ("cap", "matrix", "no_dash", "space", "unseen", "window")
-
-    def __init__(self, window: Floats, unseen: Unseen) -> None:
-        self.matrix = Affine()
-        self.window = window
-        self.unseen = unseen
-        self.space = "gray"
-        self.cap = 0
-        self.no_dash = bool(unseen & Unseen.DASHED)
-
-    def show(self, flag: Unseen, hidden: bool) -> None:
-        self.unseen = self.unseen | flag if hidden else self.unseen & ~flag
-
-
 class _Run(NamedTuple):
     """Segments from one to before another that were stroked together."""
 
@@ -110,8 +83,8 @@ class _Run(NamedTuple):
 class _Reader:
     def __init__(self, resources: Resources, window: Floats, unseen: Unseen) -> None:
         self.resources = resources
-        self.state = _State(window, unseen)
-        self.saved: list[_State] = []
+        self.pen = Pen(window, unseen)
+        self.saved: list[Pen] = []
         self.marks: list[Mark] = []
         self.open_marks: list[int] = []
         self.mark = -1
@@ -127,13 +100,13 @@ class _Reader:
             b"q": self._save,
             b"Q": self._restore,
             b"cm": self._matrix,
-            b"w": self._width,
-            b"J": self._cap,
-            b"d": lambda o: self._dash(take_list(o, -2)),
-            b"gs": self._graphics,
-            b"G": lambda o: self._white(take(o, 1), "gray"),
-            b"RG": lambda o: self._white(take(o, 3), "rgb"),
-            b"K": lambda o: self._white(take(o, 4), "cmyk"),
+            b"w": lambda o: self.pen.hide(Unseen.THIN, take(o, 1)[0] <= 0),
+            b"J": lambda o: self.pen.ends(int(take(o, 1)[0])),
+            b"d": lambda o: self.pen.dash(take_list(o, -2)),
+            b"gs": lambda o: self.pen.take_up(resources.graphics(take_name(o, -1))),
+            b"G": lambda o: self.pen.colour(take(o, 1), "gray"),
+            b"RG": lambda o: self.pen.colour(take(o, 3), "rgb"),
+            b"K": lambda o: self.pen.colour(take(o, 4), "cmyk"),
             b"CS": self._space,
             b"SC": self._colour,
             b"SCN": self._colour,
@@ -227,16 +200,16 @@ class _Reader:
     def _paint(self, *, stroke: bool = False, fill: bool = False, close: bool = False) -> None:
         if close:
             self._close()
-        state, last = self.state, len(self.flat) // 8
+        pen, last = self.pen, len(self.flat) // 8
         if fill and not self._in_furniture():
             self.loose.add("a filled area")
-        mark, window, unseen = self.mark, state.window, state.unseen
+        mark, window, unseen = self.mark, pen.window, pen.unseen
         if self.clip:
             self._apply_clip()
         if not stroke:
             del self.flat[self.first * 8 :]
         elif last > self.first:
-            self.runs.append(_Run(self.first, last, state.matrix, window, mark, unseen))
+            self.runs.append(_Run(self.first, last, pen.matrix, window, mark, unseen))
         self.first = len(self.flat) // 8
         self.fresh, self.parts, self.curved = True, 0, False
 
@@ -249,65 +222,29 @@ class _Reader:
         window = None
         if self.parts == 1 and not self.curved and len(path) <= _MOST_CLIP_CORNERS:
             corners = np.concatenate([path[:, 0], path[-1:, 3]])
-            window = ring_window(mapped(corners, self.state.matrix))
-        if window is None or len(self.state.window) > _MOST_SIDES:
-            self.state.show(Unseen.ODD_CLIP, True)
+            window = ring_window(mapped(corners, self.pen.matrix))
+        if window is None or len(self.pen.window) > _MOST_SIDES:
+            self.pen.hide(Unseen.ODD_CLIP, True)
         else:
-            self.state.window = np.concatenate([self.state.window, window])
+            self.pen.window = np.concatenate([self.pen.window, window])
 
     # Graphics state
 
     def _save(self, _: list[Operand]) -> None:
-        self.saved.append(copy.copy(self.state))
+        self.saved.append(copy.copy(self.pen))
 
     def _restore(self, _: list[Operand]) -> None:
         if self.saved:
-            self.state = self.saved.pop()
+            self.pen = self.saved.pop()
 
     def _matrix(self, operands: list[Operand]) -> None:
-        self.state.matrix = Affine(*take(operands, 6)).then(self.state.matrix)
-
-    def _width(self, operands: list[Operand]) -> None:
-        self.state.show(Unseen.THIN, take(operands, 1)[0] <= 0)
-
-    def _cap(self, operands: list[Operand]) -> None:
-        self.state.cap = int(take(operands, 1)[0])
-        self._dashes()
-
-    def _dash(self, lengths: Sequence[float]) -> None:
-        self.state.no_dash = len(lengths) > 0 and len(lengths) % 2 == 0 and sum(lengths[::2]) <= 0
-        self._dashes()
-
-    def _dashes(self) -> None:
-        # Dashes of no length still show as dots where the ends of lines are round or square.
-        self.state.show(Unseen.DASHED, self.state.no_dash and self.state.cap == 0)
-
-    def _graphics(self, operands: list[Operand]) -> None:
-        said = self.resources.graphics(take_name(operands, -1))
-        if said.width is not None:
-            self.state.show(Unseen.THIN, said.width <= 0)
-        if said.alpha is not None:
-            self.state.show(Unseen.CLEAR, said.alpha < _NEARLY_CLEAR)
-        if said.masked is not None:
-            self.state.show(Unseen.MASKED, said.masked)
-        if said.dash is not None:
-            self._dash(said.dash)
+        self.pen.matrix = Affine(*take(operands, 6)).then(self.pen.matrix)
 
     def _space(self, operands: list[Operand]) -> None:
-        self.state.space = self.resources.space(take_name(operands, -1))
-        self.state.show(Unseen.WHITE, False)
+        self.pen.colour((), self.resources.space(take_name(operands, -1)))
 
     def _colour(self, operands: list[Operand]) -> None:
-        numbers = [v for v in operands if type(v) is float]
-        self._white(numbers, self.state.space)
-
-    def _white(self, parts: Sequence[float], space: str) -> None:
-        self.state.space = space
-        if space in ("gray", "rgb"):
-            white = len(parts) > 0 and min(parts) >= _NEARLY_WHITE
-        else:
-            white = space == "cmyk" and len(parts) > 0 and max(parts) <= 1 - _NEARLY_WHITE
-        self.state.show(Unseen.WHITE, white)
+        self.pen.colour([part for part in operands if type(part) is float], self.pen.space)
 
     # Text and pictures
 
@@ -317,7 +254,7 @@ class _Reader:
     def _text(self) -> None:
         self._paint_loose("text")
         if self.text_clips:
-            self.state.show(Unseen.ODD_CLIP, True)
+            self.pen.hide(Unseen.ODD_CLIP, True)
 
     def _paint_loose(self, what: str) -> None:
         if not self._in_furniture():
@@ -328,8 +265,8 @@ class _Reader:
         if form is None:
             self._paint_loose("a picture")
             return
-        state = self.state
-        self.uses.append(Use(form, state.matrix, state.window, self.mark, state.unseen))
+        pen = self.pen
+        self.uses.append(Use(form, pen.matrix, pen.window, self.mark, pen.unseen))
 
     # Marked content
 

@@ -10,7 +10,6 @@ from tiler.pattern.model import Finding, Pattern, Severity
 from tiler.pattern.path import Bounds
 from tiler.proof.document import Document
 from tiler.proof.expected import Expected
-from tiler.proof.furniture import START
 from tiler.proof.geometry import box_window, sizes
 from tiler.proof.record import Record
 from tiler.proof.verdict import Fault, millimetres
@@ -27,7 +26,7 @@ def document_faults(document: Document, record: Record) -> list[Fault]:
         text = "the file does not ask to be printed without scaling"
         faults.append(Fault("scaling", "", text))
     labels = [paper.label for paper in document.papers]
-    wanted = [START, *(page.name for page in record.pages)]
+    wanted = [*record.front, *(page.name for page in record.pages)]
     if sorted(labels) == sorted(wanted) and labels != wanted:
         first = next(a for a, b in zip(labels, wanted, strict=True) if a != b)
         faults.append(Fault("pages", first, "the pages are not in the order of the record"))

@@ -15,7 +15,7 @@ from tiler.proof.crosses import crosses_on, ties
 from tiler.proof.document import open_document
 from tiler.proof.drawn import pattern_uses
 from tiler.proof.expected import expect
-from tiler.proof.furniture import START, loose_faults, measure_faults
+from tiler.proof.furniture import loose_faults, measure_faults
 from tiler.proof.geometry import sizes
 from tiler.proof.measuring import judge, measure
 from tiler.proof.paperwork import (
@@ -54,7 +54,7 @@ def _prove(pdf: Path, pattern: Pattern | None, tolerance: float) -> Verdict:
     faults = document_faults(document, record) + digest_faults
     faults += placement_faults(record, pattern, expected) + gap_faults(record, expected)
 
-    papers = labelled(document, [START, *(page.name for page in record.pages)])
+    papers = labelled(document, [*record.front, *(page.name for page in record.pages)])
     unfolded: dict[str, list[Placed]] = {}
     for name, index in papers.items():
         page = unfolded[name] = unfold(document, document.papers[index], where)

@@ -16,7 +16,7 @@ from pypdf.generic import (
     TextStringObject,
 )
 
-from tiler.proof.content import Graphics
+from tiler.proof.pen import Graphics
 from tiler.proof.tokens import Name, Operand
 
 _DEVICE_SPACES = {

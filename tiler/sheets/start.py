@@ -7,12 +7,13 @@ from tiler.pattern.affine import Point
 from tiler.pattern.model import Pattern
 from tiler.pattern.path import Bounds, polyline
 from tiler.pattern.units import format_inch
-from tiler.sheets.calibration import INCH, draw_squares
+from tiler.sheets.calibration import INCH, METRIC, draw_squares
 from tiler.sheets.column import Column
 from tiler.sheets.drawing import Item, Stroke, Words
 from tiler.sheets.key import draw_key
 from tiler.sheets.lettering import BODY, HEAD, LARGE, SMALL, TITLE, leading_of, width_of, wrapped
 from tiler.sheets.pens import HAIR
+from tiler.sheets.qr import draw_qr
 from tiler.sheets.taping import LEAST_HEIGHT, LEAST_WIDTH, draw_taping
 from tiler.sheets.words import say
 
@@ -57,7 +58,7 @@ def _standing(pattern: Pattern, plan: Plan, frame: Bounds) -> tuple[list[Item], 
     body = head.rest
     squares = Point(body.left, body.top - SQUARE)
     beside = Bounds(body.left + SQUARE + 6, squares.y, body.right, body.top)
-    items = head.items + draw_squares(squares)
+    items = head.items + _squares(pattern, squares)
     if beside.width < 45:
         below = _scale_words(Bounds(body.left, body.bottom, body.right, squares.y - 5))
         left, bottom, right, top = below.rest
@@ -75,12 +76,18 @@ def _lying(pattern: Pattern, plan: Plan, frame: Bounds) -> tuple[list[Item], Bou
     squares = Point(frame.left, frame.top - SQUARE)
     right = Bounds(frame.left + SQUARE + 7, frame.bottom, frame.right, frame.top)
     head = _title(pattern, plan, right)
-    items = head.items + draw_squares(squares)
+    items = head.items + _squares(pattern, squares)
     words = _scale_words(Bounds(frame.left, frame.bottom, frame.left + SQUARE, squares.y - 5))
     if words.top >= frame.bottom:
         return items + words.items, head.rest, False
     words = _scale_words(head.rest)
     return items + words.items, Bounds(*frame[:3], frame.bottom), False
+
+
+def _squares(pattern: Pattern, at: Point) -> list[Item]:
+    """The calibration squares with the code in the middle, clear of every line to measure."""
+    middle = Point(at.x + METRIC / 2, at.y + METRIC / 2)
+    return draw_squares(at) + draw_qr(pattern, middle)
 
 
 def _title(pattern: Pattern, plan: Plan, frame: Bounds) -> Column:

@@ -106,6 +106,10 @@ def test_any_bytes(content):
     _check(b"<svg width='9mm' height='9mm'>" + content + b"</svg>")
 
 
+_NAMES = [
+    *("d", "points", "transform", "transform-origin", "style", "class", "data-role", "id", "href"),
+    *("width", "x", "r", "viewBox", "preserveAspectRatio", "display"),
+]
 _TEXT = st.text(
     st.characters(
         codec="utf-8", exclude_categories=("Cc", "Cs"), exclude_characters="<&\"'\ufffe\uffff"
@@ -116,10 +120,7 @@ _TEXT = st.text(
 
 @settings(max_examples=300, deadline=None)
 @given(
-    st.sampled_from(
-        "d transform style class data-role id points width r viewBox href x display"
-        " preserveAspectRatio transform-origin".split(" ")
-    ),
+    st.sampled_from(_NAMES),
     _TEXT
     | st.text("MmLlHhVvCcSsQqTtAaZz0123456789.,+-eE ", max_size=60)
     | st.text("(){}[];:!*/\\'#.,>+~ adisplynohet-", max_size=60),

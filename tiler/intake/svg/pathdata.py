@@ -163,6 +163,8 @@ class _Reader:
 
     def _move(self, group: list[float], relative: bool) -> None:
         self.here = self._point(group[0], group[1], relative)
+        if self.found and not self.found[-1].steps:
+            self.found.pop()  # A move straight after a move draws nothing.
         self.found.append(Subpath(self.here))
         self.handle = None
 

@@ -1,0 +1,52 @@
+"""The texts on the sheets are complete in every language and fill in what they promise."""
+
+from __future__ import annotations
+
+import re
+import string
+import tomllib
+from pathlib import Path
+
+import pytest
+
+import tiler.sheets
+from tiler.sheets.words import say, shipped
+
+FILES = sorted(shipped("templates").glob("*/sheet.toml"))
+ENGLISH = tomllib.loads((shipped("templates") / "en" / "sheet.toml").read_text("utf-8"))
+
+
+def blanks(text: str) -> set[str]:
+    return {name for _, name, _, _ in string.Formatter().parse(text) if name is not None}
+
+
+@pytest.mark.parametrize("file", FILES, ids=lambda f: f.parent.name)
+def test_every_language_has_the_same_texts_with_the_same_blanks(file: Path) -> None:
+    """A translation that leaves out a text or a blank would fail on paper."""
+    texts = tomllib.loads(file.read_text("utf-8"))
+    assert {key: blanks(str(text)) for key, text in texts.items()} == {
+        key: blanks(str(text)) for key, text in ENGLISH.items()
+    }
+
+
+def test_no_text_is_left_over_and_none_is_missing() -> None:
+    """Each text is asked for somewhere in the code, and each that is asked for exists."""
+    code = "\n".join(
+        file.read_text("utf-8") for file in Path(tiler.sheets.__file__).parent.glob("*.py")
+    )
+    quoted = set(re.findall(r'"([a-z0-9_]+)"', code))
+    assert sorted(set(ENGLISH) - quoted) == []
+    asked = set(re.findall(r'say\(\s*"([a-z0-9_]+)"', code))
+    assert sorted(asked - set(ENGLISH)) == []
+
+
+def test_blanks_are_filled_in() -> None:
+    """A text says what it is given, braces in it included."""
+    assert say("bar", mm="180", inch="7.087") == "check bar 180 mm = 7.087 in"
+    assert "{odd}" in say("start_made", maker="{odd}")
+
+
+def test_a_text_that_does_not_exist_is_a_fault_of_the_code() -> None:
+    """Nothing is printed in its place."""
+    with pytest.raises(KeyError):
+        say("no such text")
