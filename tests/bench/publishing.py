@@ -11,6 +11,7 @@ from typing import TypeVar
 
 from tests.bench.synthetic import plan_of, synthetic
 from tiler.output.pdf import pdf_bytes
+from tiler.pattern.affine import Affine
 from tiler.proof import prove
 from tiler.sheets.drawing import Group, Item, Page, Publication, Stroke, Use
 from tiler.sheets.lettering import load_fonts
@@ -70,15 +71,20 @@ def naive(publication: Publication) -> Publication:
                 for use in item.items:
                     assert isinstance(use, Use)
                     everything.setdefault(id(use.drawing), use)
-    # Where one page's drawing lies tells where all others lie on it: the shift between pages is
-    # the same for every drawing.
+    # Pages are shifts of the sheet, so where one drawing lies tells where all others would lie.
     pages: list[Page] = []
     for page in publication.pages:
         items: list[Item] = []
         for item in page.items:
             if isinstance(item, Group) and item.window and item.items:
+                here = item.items[0]
+                assert isinstance(here, Use)
+                there = everything[id(here.drawing)].at
+                shift = Affine.move(here.at.e - there.e, here.at.f - there.f)
                 strokes = [
-                    Stroke(tuple(path.moved(use.at) for path in stroke.paths), stroke.pen)
+                    Stroke(
+                        tuple(path.moved(use.at.then(shift)) for path in stroke.paths), stroke.pen
+                    )
                     for use in everything.values()
                     for stroke in use.drawing.items
                     if isinstance(stroke, Stroke)

@@ -24,8 +24,8 @@ def test_a_length_in_millimetres(text: str, mm: float) -> None:
 
 def test_a4_in_points() -> None:
     """595.276 x 841.890 pt: the values that every PDF producer rounds from."""
-    assert 210 * PT_PER_MM == pytest.approx(595.2756, abs=1e-4)
-    assert 297 * PT_PER_MM == pytest.approx(841.8898, abs=1e-4)
+    assert pytest.approx(595.2756, abs=1e-4) == 210 * PT_PER_MM
+    assert pytest.approx(841.8898, abs=1e-4) == 297 * PT_PER_MM
 
 
 @pytest.mark.parametrize(

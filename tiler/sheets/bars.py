@@ -56,12 +56,12 @@ def _ticks(length: float) -> Drawing:
     ]
     items += [Stroke(tuple(ends), BAR), Stroke(tuple(small), FINE)]
     for x in range(50, int(length) - 9, 50):
-        items.append(Words(str(x), Point(x + 0.7, BASE + 0.9), SMALL, grey=0.2))
+        items.append(Words(str(x), Point(x + 0.7, BASE + 0.65), SMALL, grey=0.2))
     mm, inch = f"{length:.0f}", f"{length / MM_PER_INCH:.3f}"
     text = say("bar", mm=mm, inch=inch)
     for start in (0.0, 50.0, 100.0):
         room = min(50.0, length - start) - (8.0 if start else 1.5)
         if width_of(text, SMALL) <= room:
-            items.append(Words(text, Point(start + (7.5 if start else 1.0), BASE + 0.9), SMALL))
+            items.append(Words(text, Point(start + (7.5 if start else 1.0), BASE + 0.65), SMALL))
             break
     return Drawing(Bounds(-0.5, 0, length + 0.5, STRIP + 0.5), tuple(items))

@@ -115,7 +115,7 @@ def _side(joint: Joint, cell: Cell) -> float:
 
 
 def _cross(joint: Joint, number: int, at: Point, side: float, bleed: float) -> Group:
-    inward, outward = side * INWARD, -side * bleed
+    inward, outward = side * INWARD, -side * (bleed - 0.4)
     if joint.upright:
         along = polyline([Point(at.x, at.y - ARM), Point(at.x, at.y + ARM)])
         through = polyline([Point(at.x + outward, at.y), Point(at.x + inward, at.y)])

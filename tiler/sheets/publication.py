@@ -69,7 +69,8 @@ def lay_out(pattern: Pattern, plan: Plan, progress: Progress | None = None) -> P
         strip = draw_bars_and_strip(pattern, plan, name, number, total)
         pages.append(_page(name, plan, (*items, *strip)))
     thumb, to_thumb = thumbnail(plan, THUMB, THUMB)
-    touched = [_touching(layer, plan) for layer in layers]
+    windows = [(cell, plan.grid.window(cell)) for cell in plan.cells]
+    touched = [_touching(layer, windows) for layer in layers]
     for number, cell in enumerate(plan.cells, start=len(first) + 1):
         if progress:
             progress(number, total)
@@ -185,7 +186,7 @@ def _word_boxes(items: tuple[Item, ...], at: Affine) -> list[Bounds]:
     return boxes
 
 
-def _touching(layer: PlacedDrawing, plan: Plan) -> frozenset[Cell]:
+def _touching(layer: PlacedDrawing, windows: list[tuple[Cell, Bounds]]) -> frozenset[Cell]:
     """The pages on which something of a layer can be seen."""
     lines: list[BaseGeometry] = []
     for item in layer.drawing.items:
@@ -197,12 +198,11 @@ def _touching(layer: PlacedDrawing, plan: Plan) -> frozenset[Cell]:
     shape = shapely.GeometryCollection(lines + words)
     shapely.prepare(shape)
     # Lines are flattened to 0.1 mm, so whatever comes that near may touch the window.
-    near = Bounds(*shape.bounds)
-    windows = [(cell, plan.grid.window(cell).grown(0.5)) for cell in plan.cells]
+    near = Bounds(*shape.bounds).grown(0.5)
     return frozenset(
         cell
         for cell, window in windows
-        if window.meets(near) and shape.intersects(shapely.box(*window))
+        if window.meets(near) and shape.intersects(shapely.box(*window.grown(0.5)))
     )
 
 
