@@ -33,12 +33,29 @@ def face(bold: bool, size: int = _EM) -> ImageFont.FreeTypeFont:
 
 
 @cache
+def _glyph(letter: str, bold: bool) -> tuple[tuple[float, float, float, float] | None, float]:
+    """Ink of one letter (left, bottom, right, top; None for a blank) and its advance."""
+    font = face(bold)
+    mask, (x, y) = font.getmask2(letter, mode="L", anchor="ls")
+    box = mask.getbbox()
+    ink = box and ((x + box[0]) / _EM, -(y + box[3]) / _EM, (x + box[2]) / _EM, -(y + box[1]) / _EM)
+    return ink, font.getlength(letter) / _EM
+
+
+@cache
 def ink_of(text: str, bold: bool) -> tuple[float, float, float, float, float]:
     """Left, bottom, right, top of the ink and the advance, all for a type size of 1."""
-    font = face(bold)
-    left, up, right, down = font.getbbox(text, anchor="ls")
-    advance = font.getlength(text)
-    return left / _EM, -down / _EM, right / _EM, -up / _EM, advance / _EM
+    pen = 0.0
+    boxes = []
+    for letter in text:
+        ink, advance = _glyph(letter, bold)
+        if ink:
+            boxes.append((ink[0] + pen, ink[1], ink[2] + pen, ink[3]))
+        pen += advance
+    if not boxes:
+        return 0.0, 0.0, pen, 0.0, pen
+    left, bottom, right, top = zip(*boxes, strict=True)
+    return min(left), min(bottom), max(right), max(top), pen
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,17 @@ import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from tiler.layout.ink import Floats, bounds_of_chords, chords_of, inked, moved
+import numpy as np
+
+from tiler.layout.ink import (
+    Floats,
+    beads,
+    bounds_of_chords,
+    chords_of,
+    inked,
+    moved,
+    roughly_inked,
+)
 from tiler.layout.plan import Placement, Plan
 from tiler.layout.tiles import Cell, Grid, PageSetup
 from tiler.pattern.affine import Affine
@@ -26,15 +36,49 @@ MOST_PAGES = 2000
 Progress = Callable[[int, int], None]
 
 
-@dataclass(frozen=True)
+#: Arrangements whose rough count is this close to the best are counted exactly.
+FINALISTS = 6
+
+
+@dataclass(frozen=True, eq=False)
 class _Shape:
     """A piece in one of its turns, moved so that its lower left corner is the origin."""
 
     index: int
     at: Affine
     chords: Floats
+    beads: Floats
     width: float
     height: float
+
+
+@dataclass(frozen=True, eq=False)
+class _Arrangement:
+    """Shapes with the place of each on the sheet of a grid."""
+
+    grid: Grid
+    shapes: tuple[tuple[_Shape, Affine], ...]
+
+    def rough_score(self) -> tuple[int, bool, int, float]:
+        """The score that counting beads gives."""
+        cells: set[int] = set()
+        for shape, shift in self.shapes:
+            cells |= roughly_inked(self.grid, shape.beads + np.array([shift.e, shift.f]))
+        columns = self.grid.columns
+        return self._score([Cell(number // columns, number % columns) for number in cells])
+
+    def counted(self) -> tuple[tuple[int, bool, int, float], tuple[Cell, ...]]:
+        """The true score, and the pages that carry ink."""
+        cells: set[Cell] = set()
+        for shape, shift in self.shapes:
+            cells |= inked(self.grid, moved(shape.chords, shift))
+        ordered = sorted(cells, key=lambda cell: (cell.row, cell.column))
+        return self._score(ordered), tuple(ordered)
+
+    def _score(self, cells: Sequence[Cell]) -> tuple[int, bool, int, float]:
+        sheet = self.grid.bounds
+        awkward = max(sheet.width, sheet.height) > TABLE
+        return len(cells), awkward, _joints(cells), sheet.height
 
 
 def place(pattern: Pattern, setups: Sequence[PageSetup], progress: Progress | None = None) -> Plan:
@@ -57,7 +101,7 @@ def place(pattern: Pattern, setups: Sequence[PageSetup], progress: Progress | No
         for columns in range(1, 13)
         for choice in (_lying, _standing, _as_drawn, _fewest(setup))
     ]
-    best: tuple[tuple[int, bool, int, float], Plan] | None = None
+    found: dict[tuple[object, ...], _Arrangement] = {}
     for count, (setup, columns, choose) in enumerate(tries):
         if progress:
             progress(count, len(tries))
@@ -65,21 +109,23 @@ def place(pattern: Pattern, setups: Sequence[PageSetup], progress: Progress | No
         length = Grid(setup, 1, columns).bounds.width - 2 * RIM
         if max(shape.width for shape in shapes) > length and columns < 12:
             continue
-        plan = _shelved(pattern, setup, shapes, length)
-        if plan is None:
-            continue
-        sheet = plan.grid.bounds
-        awkward = max(sheet.width, sheet.height) > TABLE
-        score = (len(plan.cells), awkward, _joints(plan.cells), sheet.height)
-        if best is None or score < best[0]:
-            best = (score, plan)
-    if best is None:
+        arrangement = _shelved(setup, shapes, length)
+        if arrangement.grid.rows * arrangement.grid.columns <= MOST_PAGES:
+            found.setdefault((setup, *(at for _, at in arrangement.shapes)), arrangement)
+    if not found:
         raise PatternError(
             f"this pattern would take more than {MOST_PAGES} pages",
             where=pattern.title,
             remedy="Look at its size with 'blocksheet look': is the drawing in the right unit?",
         )
-    return best[1]
+    rough = sorted(found.values(), key=lambda arrangement: arrangement.rough_score())
+    exact = [(arrangement.counted(), arrangement) for arrangement in rough[:FINALISTS]]
+    (_, cells), best = min(exact, key=lambda entry: entry[0][0])
+    placements = tuple(
+        Placement(piece, shape.at.then(shift))
+        for piece, (shape, shift) in zip(pattern.pieces, best.shapes, strict=True)
+    )
+    return Plan(best.grid, placements, cells, _least_pages(pattern, best.grid.setup))
 
 
 def _turned(index: int, piece: Piece) -> tuple[_Shape, _Shape]:
@@ -90,9 +136,9 @@ def _turned(index: int, piece: Piece) -> tuple[_Shape, _Shape]:
         chords = moved(drawn, turn)
         bounds = bounds_of_chords(chords)
         home = Affine.move(-bounds.left, -bounds.bottom)
-        shapes.append(
-            _Shape(index, turn.then(home), moved(chords, home), bounds.width, bounds.height)
-        )
+        chords = moved(chords, home)
+        size = bounds.width, bounds.height
+        shapes.append(_Shape(index, turn.then(home), chords, beads(chords), *size))
     return shapes[0], shapes[1]
 
 
@@ -119,9 +165,7 @@ def _fewest(setup: PageSetup) -> _Choice:
     return lambda options: min(options, key=pages)
 
 
-def _shelved(
-    pattern: Pattern, setup: PageSetup, shapes: list[_Shape], length: float
-) -> Plan | None:
+def _shelved(setup: PageSetup, shapes: list[_Shape], length: float) -> _Arrangement:
     """First-fit decreasing height: tall pieces first, each on the first shelf with room."""
     length = max(length, max(shape.width for shape in shapes))
     shelves: list[tuple[float, float]] = []
@@ -138,22 +182,18 @@ def _shelved(
     tall = sum(height for _, height in shelves) + GAP * (len(shelves) - 1)
     wide = max(spot[1] + spot[0].width for spot in spots.values())
     grid = Grid.smallest(setup, wide + 2 * RIM, tall + 2 * RIM)
-    if grid.rows * grid.columns > MOST_PAGES:
-        return None
     top = grid.bounds.height - RIM
     ceilings = []
     for _, height in shelves:
         ceilings.append(top)
         top -= height + GAP
-    placements = []
-    cells: set[Cell] = set()
-    for index, piece in enumerate(pattern.pieces):
-        shape, x, shelf = spots[index]
-        shift = Affine.move(x + RIM, ceilings[shelf] - shape.height)
-        placements.append(Placement(piece, shape.at.then(shift)))
-        cells |= inked(grid, moved(shape.chords, shift))
-    ordered = sorted(cells, key=lambda cell: (cell.row, cell.column))
-    return Plan(grid, tuple(placements), tuple(ordered), _least_pages(pattern, setup))
+    return _Arrangement(
+        grid,
+        tuple(
+            (shape, Affine.move(x + RIM, ceilings[shelf] - shape.height))
+            for shape, x, shelf in (spots[index] for index in range(len(shapes)))
+        ),
+    )
 
 
 def _joints(cells: Sequence[Cell]) -> int:

@@ -17,6 +17,8 @@ from tiler.sheets.room import Room, boxes_in, nearest_first
 
 #: How far apart the places are that are tried, millimetres.
 STEP = 6.0
+#: Frames are this much smaller than the part of the sheet that their page is for, millimetres.
+JOINT = 1.5
 
 
 def draw_label(
@@ -46,6 +48,8 @@ def draw_label(
             for turn in turns:
                 block = fitted(lines, turn)
                 spots = _inside(inside, bounds, areas, block)
+                if areas is not frames:
+                    spots = [spot for spot in spots if _printed(spot, frames)]
                 spot = room.first_free(nearest_first(spots, centre))
                 if spot is not None:
                     return block.placed(spot)
@@ -62,6 +66,14 @@ def _sizes(piece: Piece, pattern: Pattern) -> Iterator[list[LabelLine]]:
     for shrink in (1.0, 0.5):
         yield short_label_lines(piece, shrink)
     yield short_label_lines(piece, 0.0)[:1]
+
+
+def _printed(box: Bounds, frames: list[Bounds]) -> bool:
+    """Whether every corner of a box that crosses joints is on a page that is printed."""
+    return all(
+        any(frame.grown(JOINT).holds(Bounds(x, y, x, y)) for frame in frames)
+        for x, y in box.corners()
+    )
 
 
 def _inside(

@@ -8,12 +8,13 @@ import shapely
 
 from tiler.layout.ink import paths_of
 from tiler.layout.plan import Placement
-from tiler.pattern.affine import Affine
+from tiler.pattern.affine import STILL, Affine
 from tiler.pattern.model import Edge, Lies, Line, Mark, Outline, Pattern, Piece
 from tiler.pattern.path import Bounds, Path, bounds_of
 from tiler.sheets.arrow import ARROW, arrowhead
 from tiler.sheets.bracket import draw_bracket
 from tiler.sheets.drawing import Drawing, Group, Item, Pen, Stroke
+from tiler.sheets.extent import word_boxes
 from tiler.sheets.labelling import draw_label
 from tiler.sheets.pens import FOLD, GRAIN, PENS, style_pen
 from tiler.sheets.room import Room, as_line
@@ -27,9 +28,20 @@ class PlacedDrawing:
     at: Affine
 
 
-def layer_name(piece: Piece, style: str) -> str:
-    """The name of the layer that carries a piece's shared lines, or those of one style."""
-    return f"{piece.name} · {style}" if style else piece.name
+def layer_names(pattern: Pattern) -> dict[tuple[str, str], str]:
+    """The layer of each piece (style "") and of each of its styles; no name is there twice."""
+    names: dict[tuple[str, str], str] = {}
+    taken: set[str] = set()
+    for piece in pattern.pieces:
+        for style in ("", *piece.styles):
+            wanted = f"{piece.name} · {style}" if style else piece.name
+            name, count = wanted, 1
+            while name in taken:
+                count += 1
+                name = f"{wanted} ({count})"
+            taken.add(name)
+            names[piece.name, style] = name
+    return names
 
 
 def draw_piece(
@@ -45,6 +57,7 @@ def draw_piece(
     """
     piece, at = placement.piece, placement.at
     order = tuple(name for name, _ in pattern.styles)
+    names = layer_names(pattern)
     layers = []
     for style in ("", *piece.styles):
         lines = pattern_strokes(piece, style, order)
@@ -52,11 +65,12 @@ def draw_piece(
             continue
         items: list[Item] = list(lines)
         if not style:
-            words = [*_arrowheads(piece), *_words(placement, pattern, frames, whole)]
-            items.append(Group(tuple(words), furniture=True))
-        bounds = _bounds(piece, style)
+            marks = [*_arrowheads(piece), *_words(placement, pattern, frames, whole)]
+            items.append(Group(tuple(marks), furniture=True))
+        words = word_boxes(tuple(items), STILL)
+        bounds = bounds_of([_bounds(piece, style), *words])
         layers.append(
-            PlacedDrawing(Drawing(bounds, tuple(items), layer=layer_name(piece, style)), at)
+            PlacedDrawing(Drawing(bounds, tuple(items), layer=names[piece.name, style]), at)
         )
     return layers
 

@@ -29,9 +29,11 @@ from tiler.sheets.drawing import (
     Words,
     walk,
 )
+from tiler.sheets.extent import word_boxes
 from tiler.sheets.joints import draw_joints, find_joints
+from tiler.sheets.labelling import JOINT
 from tiler.sheets.lettering import SMALL, TITLE, height_of, shortened, width_of
-from tiler.sheets.piece import PlacedDrawing, draw_piece, layer_name
+from tiler.sheets.piece import PlacedDrawing, draw_piece, layer_names
 from tiler.sheets.room import Room, as_line, boxes_in
 from tiler.sheets.start import draw_start
 from tiler.sheets.words import say
@@ -54,7 +56,7 @@ def lay_out(pattern: Pattern, plan: Plan, progress: Progress | None = None) -> P
         progress: Called with the number of pages drawn and their total.
     """
     setup = plan.grid.setup
-    frames = [plan.grid.core(cell).grown(-1.5) for cell in plan.cells]
+    frames = [plan.grid.core(cell).grown(-JOINT) for cell in plan.cells]
     layers = [
         layer
         for placement in plan.placements
@@ -165,25 +167,9 @@ def _room(layers: list[PlacedDrawing]) -> Room:
                 shapes += [as_line(path, layer.at) for path in item.paths]
     room = Room(shapes)
     for layer in layers:
-        for box in _word_boxes(layer.drawing.items, layer.at):
+        for box in word_boxes(layer.drawing.items, layer.at):
             room.take(box)
     return room
-
-
-def _word_boxes(items: tuple[Item, ...], at: Affine) -> list[Bounds]:
-    boxes = []
-    for item in items:
-        if isinstance(item, Group):
-            boxes += _word_boxes(item.items, item.at.then(at) if item.at else at)
-        elif isinstance(item, Words):
-            width, height = (
-                width_of(item.text, item.size_pt, bold=item.bold),
-                height_of(item.size_pt),
-            )
-            left = {"start": 0.0, "middle": -width / 2, "end": -width}[item.anchor]
-            turn = Affine.turn(item.turn).then(Affine.move(*item.at)).then(at)
-            boxes.append(Bounds(left, -height * 0.3, left + width, height).moved(turn))
-    return boxes
 
 
 def _touching(layer: PlacedDrawing, windows: list[tuple[Cell, Bounds]]) -> frozenset[Cell]:
@@ -193,7 +179,7 @@ def _touching(layer: PlacedDrawing, windows: list[tuple[Cell, Bounds]]) -> froze
         if isinstance(item, Stroke):
             lines += [as_line(path, layer.at) for path in item.paths]
     words: list[BaseGeometry] = [
-        shapely.box(*box) for box in _word_boxes(layer.drawing.items, layer.at)
+        shapely.box(*box) for box in word_boxes(layer.drawing.items, layer.at)
     ]
     shape = shapely.GeometryCollection(lines + words)
     shapely.prepare(shape)
@@ -265,9 +251,8 @@ def _record(pattern: Pattern, plan: Plan, front: int) -> bytes:
             for placement in plan.placements
         ],
         "layers": [
-            {"layer": layer_name(piece, style), "piece": piece.name, "style": style}
-            for piece in pattern.pieces
-            for style in ("", *piece.styles)
+            {"layer": name, "piece": piece, "style": style}
+            for (piece, style), name in layer_names(pattern).items()
         ],
     }
     return json.dumps(record, ensure_ascii=False, separators=(",", ":")).encode()

@@ -1,0 +1,25 @@
+"""The room that words take on a drawing."""
+
+from __future__ import annotations
+
+from tiler.pattern.affine import Affine
+from tiler.pattern.path import Bounds
+from tiler.sheets.drawing import Group, Item, Words
+from tiler.sheets.lettering import height_of, width_of
+
+
+def word_boxes(items: tuple[Item, ...], at: Affine) -> list[Bounds]:
+    """An upright box round each line of words, those in groups too, after a map."""
+    boxes = []
+    for item in items:
+        if isinstance(item, Group):
+            boxes += word_boxes(item.items, item.at.then(at) if item.at else at)
+        elif isinstance(item, Words):
+            width, height = (
+                width_of(item.text, item.size_pt, bold=item.bold),
+                height_of(item.size_pt),
+            )
+            left = {"start": 0.0, "middle": -width / 2, "end": -width}[item.anchor]
+            turn = Affine.turn(item.turn).then(Affine.move(*item.at)).then(at)
+            boxes.append(Bounds(left, -height * 0.3, left + width, height).moved(turn))
+    return boxes
