@@ -118,9 +118,12 @@ class PrintedFill:
     grey: float
 
 
+_STILL = Affine()
+
+
 @dataclass(frozen=True)
 class _State:
-    at: Affine = Affine()
+    at: Affine = _STILL
     window: Bounds | None = None
     layer: str = ""
     furniture: bool = False

@@ -60,7 +60,7 @@ def paths(draw: DrawFn, start: Point, end: Point, bend: float = 0.2) -> Path:
 def outlines(
     draw: DrawFn, smallest: float = 30.0, largest: float = 400.0, style: str = ""
 ) -> Outline:
-    """A clockwise ring round the origin; its corners lie `smallest` to `largest` mm away from it."""
+    """A clockwise ring; its corners lie `smallest` to `largest` millimetres from the origin."""
     count = draw(st.integers(4, 8))
     corners = []
     for number in range(count):

@@ -6,8 +6,8 @@ import numpy as np
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.strategies import lengths, pattern_of, patterns, pieces
 
+from tests.strategies import lengths, pattern_of, patterns, pieces
 from tiler.layout.ink import CLOSE, bounds_of_chords, chords_of, inked, moved, paths_of
 from tiler.layout.papers import find_paper
 from tiler.layout.place import place
@@ -72,6 +72,7 @@ chords = st.lists(
 )
 
 
+@settings(deadline=None)
 @given(chords)
 def test_straight_lines_ink_the_cells_that_they_come_within_a_twentieth_of(
     drawn: list[tuple[float, float, float, float]],
@@ -118,6 +119,7 @@ def test_chords_stand_for_all_lines_within_a_twentieth(
     assert np.allclose(bounds_of_chords(flat), exact, atol=CLOSE)
 
 
+@settings(deadline=None)
 @given(pieces())
 def test_everything_that_is_drawn_counts_as_ink(piece: Piece) -> None:
     """Every edge, line, mark and the grain is among the paths, each once."""

@@ -7,9 +7,9 @@ from itertools import combinations
 import pytest
 import shapely
 from hypothesis import given, settings
-from tests.demos import DEMOS, PAPERS, pattern_of_demo, plan_of
-from tests.strategies import pattern_of, patterns, rectangular
 
+from tests.demos import DEMOS, PAPERS, pattern_of_demo, plan_of
+from tests.strategies import moved, pattern_of, patterns, rectangular
 from tiler.layout.ink import paths_of
 from tiler.layout.papers import find_paper
 from tiler.layout.place import GAP, MOST_PAGES, place
@@ -153,8 +153,6 @@ def test_progress_counts_up_to_its_total() -> None:
 @given(patterns(most=3))
 def test_where_a_drawing_lies_on_its_canvas_does_not_matter(pattern: Pattern) -> None:
     """Shifted drawings give the same pages and the same places on the sheet."""
-    from tests.strategies import moved
-
     shifted = pattern_of(*(moved(p, Affine.move(-1000, 2000)) for p in pattern.pieces))
     here, there = (place(p, [UPRIGHT]) for p in (pattern, shifted))
     assert here.cells == there.cells

@@ -1,13 +1,13 @@
-"""How a sheet is divided: pages overlap as told, their own parts tile the sheet, names are unique."""
+"""How a sheet is divided: pages overlap as told and tile the sheet, and names are unique."""
 
 from __future__ import annotations
 
 import pytest
 import shapely
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.strategies import lengths
 
+from tests.strategies import lengths
 from tiler.layout.papers import PAPERS, find_paper
 from tiler.layout.tiles import LEAST_OVERLAP, STRIP, Cell, Grid, PageSetup
 from tiler.pattern.errors import PaperError
@@ -29,6 +29,7 @@ def cells_of(grid: Grid) -> list[Cell]:
     return [Cell(row, column) for row in range(grid.rows) for column in range(grid.columns)]
 
 
+@settings(deadline=None)
 @given(grids)
 def test_windows_of_neighbours_share_the_overlap_without_the_strips(grid: Grid) -> None:
     """Side by side or one below the other, two windows share a band of overlap - 2 strips."""
@@ -45,6 +46,7 @@ def test_windows_of_neighbours_share_the_overlap_without_the_strips(grid: Grid) 
             assert (window.left, window.right) == pytest.approx((below.left, below.right))
 
 
+@settings(deadline=None)
 @given(grids)
 def test_cores_tile_the_sheet_without_gap_or_overlap(grid: Grid) -> None:
     """The parts that belong to one page alone make up the whole sheet, each point once."""
@@ -55,6 +57,7 @@ def test_cores_tile_the_sheet_without_gap_or_overlap(grid: Grid) -> None:
     assert all(sheet.buffer(1e-6).covers(core) for core in cores)
 
 
+@settings(deadline=None)
 @given(grids)
 def test_a_core_lies_in_its_own_window(grid: Grid) -> None:
     """What only one page is for can be printed by that page."""
@@ -63,6 +66,7 @@ def test_a_core_lies_in_its_own_window(grid: Grid) -> None:
         assert shapely.box(*window).covers(shapely.box(*grid.core(cell)))
 
 
+@settings(deadline=None)
 @given(grids)
 def test_the_sheet_is_exactly_all_windows_together(grid: Grid) -> None:
     """The sheet begins at the origin and ends with the outermost windows."""
@@ -71,6 +75,7 @@ def test_the_sheet_is_exactly_all_windows_together(grid: Grid) -> None:
     assert (grid.bounds.left, grid.bounds.bottom) == (0, 0)
 
 
+@settings(deadline=None)
 @given(grids)
 def test_printable_areas_of_neighbours_cover_each_other_by_the_overlap(grid: Grid) -> None:
     """The overlap is what the person asked for, measured between printable areas."""
@@ -80,6 +85,7 @@ def test_printable_areas_of_neighbours_cover_each_other_by_the_overlap(grid: Gri
     assert printable.height - down == pytest.approx(grid.setup.overlap, abs=1e-9)
 
 
+@settings(deadline=None)
 @given(grids)
 def test_origins_step_by_the_pitch_right_and_down(grid: Grid) -> None:
     """A page's corner moves by the pitch with each column, and down with each row."""
@@ -94,6 +100,7 @@ def test_origins_step_by_the_pitch_right_and_down(grid: Grid) -> None:
     assert last.y + grid.setup.window.bottom == pytest.approx(0, abs=1e-9)
 
 
+@settings(deadline=None)
 @given(setups, lengths(1, 3000), lengths(1, 3000))
 def test_the_smallest_grid_covers_the_sheet_and_one_page_less_does_not(
     setup: PageSetup, width: float, height: float

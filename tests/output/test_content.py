@@ -1,4 +1,4 @@
-"""The pattern lines in the file: curves stay curves, each form is written once, to the micrometre."""
+"""The pattern lines in the file: curves stay curves, forms are written once, to the micrometre."""
 
 from __future__ import annotations
 
@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 import shapely
 from hypothesis import given, settings
+
 from tests.demos import DEMOS, each_publication, pattern_of_demo, pdf_of, plan_of, publication_of
 from tests.output.pdfreading import Reading, mapped
 from tests.strategies import pattern_of, patterns, rectangular
-
 from tiler.layout.papers import find_paper
 from tiler.layout.place import place
 from tiler.layout.plan import Plan

@@ -8,9 +8,9 @@ import subprocess
 from pathlib import Path
 
 from pypdf import PdfReader
+
 from tests.demos import each_publication, pattern_of_demo, pdf_of
 from tests.strategies import rectangular
-
 from tiler.layout.papers import find_paper
 from tiler.layout.place import place
 from tiler.layout.tiles import PageSetup

@@ -15,10 +15,10 @@ import pypdfium2
 import pypdfium2.raw as pdfium
 import pytest
 from PIL import Image, ImageDraw
+
 from tests.demos import each_publication, pattern_of_demo, pdf_of, plan_of, publication_of
 from tests.printed import face, words_on
 from tests.strategies import pattern_of, rectangular
-
 from tiler.layout.papers import find_paper
 from tiler.layout.place import place
 from tiler.layout.tiles import PageSetup
@@ -140,10 +140,11 @@ def test_other_alphabets_are_printed_with_their_true_shapes(title: str) -> None:
         document.close()
     size = round(24 / 72 * dpi)
     font = face(True, size)
-    left, up, right, down = font.getbbox(title, anchor="ls")
-    drawn = Image.new("L", (right - left, down - up), 255)
-    ImageDraw.Draw(drawn).text((-left, -up), title, font=font, fill=0, anchor="ls")
+    drawn = Image.new("L", (20 * size, 2 * size), 255)
+    ImageDraw.Draw(drawn).text((20, size), title, font=font, fill=0, anchor="ls")
     wanted = np.array(drawn) < 128
+    rows, columns = (np.flatnonzero(wanted.any(axis=axis)) for axis in (1, 0))
+    wanted = wanted[rows[0] : rows[-1] + 1, columns[0] : columns[-1] + 1]
     ink = sheet < 128
     best = 0.0
     pattern = pattern_of(rectangular("Pocket", 120, 150), title=title)

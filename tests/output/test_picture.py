@@ -8,8 +8,8 @@ import pypdfium2
 import pytest
 from lxml import etree
 from PIL import Image
-from tests.demos import each_demo, pattern_of_demo
 
+from tests.demos import each_demo, pattern_of_demo
 from tiler.output.picture import MOST_DOTS, WRITERS, write_picture
 from tiler.pattern.errors import FileError
 from tiler.pattern.path import Bounds, rectangle
@@ -27,9 +27,7 @@ def test_a_png_is_as_large_as_its_resolution_says(demo: str, tmp_path: Path) -> 
         image.load()
         assert image.format == "PNG"
         dpi = image.info["dpi"]
-        for dots, per_inch, side in zip(
-            image.size, dpi, (page.width, page.height), strict=True
-        ):
+        for dots, per_inch, side in zip(image.size, dpi, (page.width, page.height), strict=True):
             assert dots / per_inch * 25.4 == pytest.approx(side, abs=25.4 / per_inch + 0.05)
         low, high = image.convert("L").getextrema()
         assert (low < 20, high) == (True, 255)

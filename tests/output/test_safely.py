@@ -52,10 +52,14 @@ def test_when_the_work_fails_the_old_file_stays(
 ) -> None:
     """Whatever stops the work, the old print is untouched and no litter is left."""
     with pytest.raises(interruption), replacing(target) as draft:
-        draft.write_bytes(NEW[:5])
-        raise interruption
+        half_written(draft, interruption())
     assert target.read_bytes() == OLD
     assert only_the_target_is_there(target)
+
+
+def half_written(draft: Path, error: BaseException) -> None:
+    draft.write_bytes(NEW[:5])
+    raise error
 
 
 def no_space(*_: object, **__: object) -> None:
@@ -65,8 +69,7 @@ def no_space(*_: object, **__: object) -> None:
 def test_a_full_disk_while_writing_is_told(target: Path) -> None:
     """The error of the writing itself becomes a sentence with the file's name."""
     with pytest.raises(FileError, match="no space left") as told, replacing(target) as draft:
-        draft.write_bytes(NEW[:5])
-        no_space()
+        half_written(draft, OSError(errno.ENOSPC, os.strerror(errno.ENOSPC)))
     assert str(target) in str(told.value)
     assert "untouched" in str(told.value)
     assert told.value.exit_code is ExitCode.BAD_INPUT
@@ -103,8 +106,7 @@ def test_a_target_that_cannot_be_replaced_is_told(
 def test_a_real_full_device_is_told() -> None:
     """/dev/full refuses every byte; nothing but a sentence comes of it."""
     with pytest.raises(FileError, match="no space left"), replacing(Path("/dev/full")):
-        with Path("/dev/full").open("wb", buffering=0) as file:
-            file.write(NEW)
+        Path("/dev/full").write_bytes(NEW)
     assert not [path for path in Path("/dev").iterdir() if path.name.startswith(".full.")]
     assert stat.S_ISCHR(Path("/dev/full").stat().st_mode)
 
@@ -164,3 +166,12 @@ def test_a_folder_that_cannot_be_written_is_told_before_the_work(tmp_path: Path)
             writable(folder)
         assert str(folder) in str(told.value)
     assert file.read_bytes() == OLD
+
+
+def test_a_name_as_long_as_the_file_system_takes_can_be_written(tmp_path: Path) -> None:
+    """Names may have 255 bytes on common file systems; the draft must not need more."""
+    target = tmp_path / f"{'წ' * 83}a.pdf"
+    assert 250 < len(target.name.encode()) <= 255
+    with replacing(target) as draft:
+        draft.write_bytes(NEW)
+    assert target.read_bytes() == NEW

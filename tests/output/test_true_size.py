@@ -6,7 +6,9 @@ dots and its middle taken, as a person does with a steel rule.
 
 from __future__ import annotations
 
+import io
 import subprocess
+from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
@@ -14,62 +16,72 @@ import numpy.typing as npt
 import pypdfium2
 import pytest
 from PIL import Image
+
 from tests.demos import pdf_of, plan_of, publication_of
 from tests.printed import groups_on
-
 from tiler.pattern.path import Bounds, bounds_of
 from tiler.sheets.bars import bar_lengths
 from tiler.sheets.drawing import Stroke
 
 Grey = npt.NDArray[np.uint8]
 DPI = 600
-#: Dots to the millimetre.
-DOTS = DPI / 25.4
 
 
-def by_pdfium(pdf: bytes, page: int, dpi: int) -> Grey:
+@dataclass(frozen=True)
+class Print:
+    """A rendered page.
+
+    Args:
+        grey: Its dots, rows from the top.
+        dots: Dots to the millimetre, across and down.
+    """
+
+    grey: Grey
+    dots: tuple[float, float]
+
+
+def by_pdfium(pdf: bytes, page: int, scale: float = DPI / 72) -> Print:
     document = pypdfium2.PdfDocument(pdf)
     try:
-        return np.array(document[page].render(scale=dpi / 72, grayscale=True).to_pil())
+        grey = np.array(document[page].render(scale=scale, grayscale=True).to_pil())
+        width, height = document[page].get_size()
     finally:
         document.close()
+    # The page is stretched to a whole number of dots, by a dot at most.
+    real = DPI / 72
+    across, down = grey.shape[1] / (width * scale), grey.shape[0] / (height * scale)
+    return Print(grey, (real * across * 72 / 25.4, real * down * 72 / 25.4))
 
 
-def by_poppler(pdf: bytes, page: int, dpi: int) -> Grey:
+def by_poppler(pdf: bytes, page: int) -> Print:
     number = str(page + 1)
     done = subprocess.run(
-        ["pdftoppm", "-gray", "-r", str(dpi), "-f", number, "-l", number, "-"],
+        ["pdftoppm", "-gray", "-r", str(DPI), "-f", number, "-l", number, "-"],
         input=pdf,
         capture_output=True,
         check=True,
     )
     assert done.stderr == b""
-    with Image.open(_file(done.stdout)) as image:
-        return np.array(image)
-
-
-def _file(content: bytes):
-    import io
-
-    return io.BytesIO(content)
+    with Image.open(io.BytesIO(done.stdout)) as image:
+        return Print(np.array(image), (DPI / 25.4, DPI / 25.4))
 
 
 @cache
-def rendered(program: str, demo: str, paper: str, page: int) -> Grey:
+def rendered(program: str, demo: str, paper: str, page: int) -> Print:
     render = {"pdfium": by_pdfium, "poppler": by_poppler}[program]
-    return render(pdf_of(demo, paper), page, DPI)
+    return render(pdf_of(demo, paper), page)
 
 
-def middles(grey: Grey, box: Bounds, axis: str) -> list[float]:
+def middles(page: Print, box: Bounds, axis: str) -> list[float]:
     """Middles of the lines across a box, page millimetres from the left or from the bottom.
 
     Darkness is added up over the box in the direction of the lines; runs of dark rows or columns
     are lines, and the middle of a run is its centre of darkness.
     """
+    grey, (across, down) = page.grey, page.dots
     height = grey.shape[0]
-    top, bottom = height - box.top * DOTS, height - box.bottom * DOTS
-    rows = slice(round(top), round(bottom))
-    columns = slice(round(box.left * DOTS), round(box.right * DOTS))
+    rows = slice(round(height - box.top * down), round(height - box.bottom * down))
+    columns = slice(round(box.left * across), round(box.right * across))
     dark = (255.0 - grey[rows, columns]) / 255
     profile = dark.mean(axis=0 if axis == "x" else 1)
     ink = profile > 0.4
@@ -82,9 +94,9 @@ def middles(grey: Grey, box: Bounds, axis: str) -> list[float]:
         weight = profile[low:high]
         centre = (weight * (np.arange(low, high) + 0.5)).sum() / weight.sum()
         if axis == "x":
-            found.append((columns.start + centre) / DOTS)
+            found.append((columns.start + centre) / across)
         else:
-            found.append((height - rows.start - centre) / DOTS)
+            found.append((height - rows.start - centre) / down)
     return sorted(found)
 
 
@@ -151,15 +163,10 @@ def test_the_check_bars_measure_what_they_say(
 @pytest.mark.parametrize("scale", [0.97, 0.995, 1.005])
 def test_a_print_that_was_scaled_does_not_pass(scale: float) -> None:
     """Half a percent, as "fit to page" may do it, is seen on the square."""
-    document = pypdfium2.PdfDocument(pdf_of("apron", "a4"))
-    try:
-        image = document[0].render(scale=DPI / 72 * scale, grayscale=True).to_pil()
-    finally:
-        document.close()
-    grey = np.array(image)
-    inner, outer = squares_of("apron", "a4")
+    shrunk = by_pdfium(pdf_of("apron", "a4"), 0, DPI / 72 * scale)
+    inner, _ = squares_of("apron", "a4")
     # The lower left corner of the page stays where it is; look where the square has moved to.
     low = (inner.bottom + 43) * scale
-    shifted = Bounds(inner.left * scale - 1, low, outer.right * scale + 1, low + 1.5)
-    lines = middles(grey, shifted, "x")
+    shifted = Bounds(inner.left * scale - 1, low, inner.right * scale + 2.2, low + 1.5)
+    lines = middles(shrunk, shifted, "x")
     assert abs(lines[-1] - lines[0] - 101.6) > 0.3

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
+
 from tests.demos import each_publication, plan_of, sheets_of
 from tests.printed import fills_on
 from tests.strategies import lengths
-
 from tiler.pattern.affine import Point
 from tiler.pattern.path import Bounds
 from tiler.sheets.assembly import fit, thumbnail
 from tiler.sheets.drawing import Stroke
 
 
+@settings(deadline=None)
 @given(lengths(30, 300), lengths(30, 300))
 def test_the_map_fills_its_frame_without_distortion(width: float, height: float) -> None:
     """One factor both ways; one side of the frame is filled; nothing sticks out."""

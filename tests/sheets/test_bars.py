@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 
 import pytest
+
 from tests.demos import each_publication, plan_of, publication_of
 from tests.printed import groups_on, lines_on, words_on
-
 from tiler.layout.papers import PAPERS, find_paper
 from tiler.layout.tiles import PageSetup
 from tiler.pattern.path import bounds_of

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from tests.demos import publication_of
-
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.path import Bounds, polyline
 from tiler.sheets.drawing import Drawing, Group, Pen, Stroke, Use, Words, walk
@@ -28,6 +27,8 @@ def test_a_drawing_is_itself_and_not_its_content() -> None:
 def test_a_demo_holds_every_kind_of_item() -> None:
     """Lines, fills, words, groups and used drawings all occur on real pages."""
     kinds = {
-        type(item).__name__ for page in publication_of("hat", "a4").pages for item in walk(page.items)
+        type(item).__name__
+        for page in publication_of("hat", "a4").pages
+        for item in walk(page.items)
     }
     assert kinds == {"Stroke", "Fill", "Words", "Group", "Use"}

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections import defaultdict
 
 import pytest
+import shapely
+
 from tests.demos import each_publication, plan_of, publication_of, sheets_of
 from tests.printed import groups_on, lines_on, words_on
 from tests.strategies import pattern_of, rectangular
-
 from tiler.layout.papers import find_paper
 from tiler.layout.place import place
 from tiler.layout.plan import Plan
@@ -134,8 +135,6 @@ def test_joints_are_numbered_from_one_in_reading_order(demo: str, paper: str) ->
 @each_publication
 def test_crosses_keep_clear_of_pattern_lines_where_they_can(demo: str, paper: str) -> None:
     """Nine of ten crosses stand where no pattern line disturbs them."""
-    import shapely
-
     clear = []
     for page in publication_of(demo, paper).pages:
         lines = [line.ink for line in lines_on(page) if line.pattern and not line.ink.is_empty]

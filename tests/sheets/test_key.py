@@ -6,10 +6,10 @@ import dataclasses
 import tomllib
 
 import pytest
+
 from tests.demos import DEMOS, PAPERS, front_of, pattern_of_demo, plan_of, sheets_of
 from tests.printed import lines_on, words_on
 from tests.strategies import pattern_of, rectangular
-
 from tiler.pattern.affine import Point
 from tiler.pattern.model import Lies, Line, Outline, Pattern, Role
 from tiler.pattern.path import Bounds, polyline

@@ -6,10 +6,10 @@ import dataclasses
 
 import pytest
 import shapely
+
 from tests.demos import each_publication, pattern_of_demo, plan_of, publication_of, sheets_of
 from tests.printed import everything_on, words_on
 from tests.strategies import pattern_of, rectangular
-
 from tiler.pattern.model import Cut, Lay, Outline, Pattern, Piece, Role
 from tiler.pattern.path import Bounds
 from tiler.sheets.drawing import Page, Publication, Words

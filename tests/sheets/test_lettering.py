@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-import pytest
-from hypothesis import given
-from hypothesis import strategies as st
-from tests.printed import face, ink_of
+import tomllib
+from itertools import pairwise
 
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.printed import face, ink_of
 from tiler.sheets.lettering import (
     BODY,
     HEAD,
@@ -21,8 +24,16 @@ from tiler.sheets.lettering import (
     width_of,
     wrapped,
 )
+from tiler.sheets.words import shipped
 
-SAMPLES = ["Front", "cut 2: 1 and 1 mirrored", "Łódź, żółć", "Ποδιά κήπου", "Фартук садовода", "½ × 10 %"]
+SAMPLES = [
+    "Front",
+    "cut 2: 1 and 1 mirrored",
+    "Łódź, żółć",
+    "Ποδιά κήπου",
+    "Фартук садовода",
+    "½ × 10 %",
+]
 words = st.text(st.sampled_from("abcdefghij ÄÖßéłžΩЖ-,.·1234567890"), min_size=1, max_size=60)
 
 
@@ -49,13 +60,12 @@ def test_the_smallest_size_is_seven_points() -> None:
     """Sizes rise in clear steps."""
     scale = [SMALL, BODY, LARGE, HEAD, TITLE]
     assert scale[0] == 7
-    assert all(b / a >= 1.2 for a, b in zip(scale, scale[1:], strict=False))
+    assert all(b / a >= 1.2 for a, b in pairwise(scale))
 
 
+@settings(deadline=None)
 @given(words, st.integers(20, 120), st.booleans())
-def test_wrapped_lines_hold_all_words_and_keep_the_width(
-    text: str, width: int, bold: bool
-) -> None:
+def test_wrapped_lines_hold_all_words_and_keep_the_width(text: str, width: int, bold: bool) -> None:
     """No word is lost; a line is wider than asked only when it is a single word."""
     lines = wrapped(text, BODY, width, bold=bold)
     assert " ".join(lines).split() == text.split()
@@ -63,6 +73,7 @@ def test_wrapped_lines_hold_all_words_and_keep_the_width(
         assert width_of(line, BODY, bold=bold) <= width or " " not in line
 
 
+@settings(deadline=None)
 @given(words, st.integers(10, 120), st.booleans())
 def test_shortened_text_fits_and_keeps_its_beginning(text: str, width: int, bold: bool) -> None:
     """What fits is left alone; what does not ends with three dots."""
@@ -84,10 +95,6 @@ def test_letters_that_cannot_be_printed_are_told() -> None:
 
 def test_all_texts_of_the_sheets_can_be_printed() -> None:
     """The templates use no letter that the typeface lacks, in either weight."""
-    import tomllib
-
-    from tiler.sheets.words import shipped
-
     texts = "".join(
         text
         for file in sorted(shipped("templates").glob("*/sheet.toml"))

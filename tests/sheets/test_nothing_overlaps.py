@@ -2,15 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import pytest
 import shapely
-from tests.demos import PAPERS, each_publication, plan_of, publication_of
-from tests.printed import PrintedLine, PrintedWords, fills_on, lines_on, words_on
 
+from tests.demos import PAPERS, each_publication, pattern_of_demo, plan_of, publication_of
+from tests.printed import (
+    PrintedFill,
+    PrintedLine,
+    PrintedWords,
+    everything_on,
+    fills_on,
+    lines_on,
+    words_on,
+)
 from tiler.layout.papers import find_paper
 from tiler.layout.place import place
 from tiler.layout.tiles import PageSetup
-from tiler.sheets.drawing import Page, Publication
+from tiler.pattern.affine import Point
+from tiler.pattern.path import polyline
+from tiler.sheets.drawing import Page, Pen, Publication, Stroke, Words
 from tiler.sheets.publication import lay_out
 
 #: What may touch on paper without anyone seeing it, millimetres.
@@ -28,16 +40,20 @@ def colliding_words(page: Page) -> list[str]:
     ]
 
 
-def struck_words(page: Page, lines: list[PrintedLine]) -> list[str]:
-    """Words that a line or a dark area runs through."""
-    words = words_on(page)
+def struck_words(page: Page, which: Callable[[PrintedLine], bool]) -> list[str]:
+    """Words that a line runs through; what a later filled area covers is not seen."""
+    things = everything_on(page)
+    words = [t for t in things if isinstance(t, PrintedWords) and not t.seen.is_empty]
     boxes = [word.seen.buffer(-SLACK, join_style="mitre") for word in words]
-    ink = [line.ink for line in lines]
-    tree = shapely.STRtree(ink)
-    hits = tree.query(boxes, predicate="intersects").T
-    return sorted(
-        {f"page {page.name}: {words[a].text!r} under a line {lines[b].pen}" for a, b in hits}
-    )
+    numbered = [(n, t) for n, t in enumerate(things) if isinstance(t, PrintedLine) and which(t)]
+    tree = shapely.STRtree([line.ink for _, line in numbered])
+    struck = set()
+    for word, line in tree.query(boxes, predicate="intersects").T:
+        number, over = numbered[line]
+        covers = [t.ink for t in things[number:] if isinstance(t, PrintedFill)]
+        if (over.ink & boxes[word]).difference(shapely.union_all(covers)).area > 1e-6:
+            struck.add(f"page {page.name}: {words[word].text!r} under a line {over.pen}")
+    return sorted(struck)
 
 
 def outside_words(page: Page, printable: shapely.Polygon) -> list[str]:
@@ -54,7 +70,7 @@ def all_faults(publication: Publication, setup: PageSetup) -> list[str]:
     faults = []
     for page in publication.pages:
         faults += colliding_words(page)
-        faults += struck_words(page, lines_on(page))
+        faults += struck_words(page, lambda _: True)
         faults += outside_words(page, printable)
     return faults
 
@@ -71,7 +87,7 @@ def test_no_pattern_line_runs_through_words(demo: str, paper: str) -> None:
     """A line of the pattern never crosses a word, neither its own piece's nor the page's."""
     faults = []
     for page in publication_of(demo, paper).pages:
-        faults += struck_words(page, [line for line in lines_on(page) if line.pattern])
+        faults += struck_words(page, lambda line: line.pattern)
     assert faults == []
 
 
@@ -80,7 +96,7 @@ def test_no_mark_of_the_page_runs_through_words(demo: str, paper: str) -> None:
     """Crosses, trim lines, check bars, map and key leave all words free."""
     faults = []
     for page in publication_of(demo, paper).pages:
-        faults += struck_words(page, [line for line in lines_on(page) if not line.pattern])
+        faults += struck_words(page, lambda line: not line.pattern)
     assert faults == []
 
 
@@ -143,8 +159,6 @@ def test_the_hat_can_be_read_on_other_papers_too(
     paper: str, landscape: bool, margin: float, overlap: float
 ) -> None:
     """Every paper, turned either way, with wide and narrow margins, keeps its words apart."""
-    from tests.demos import pattern_of_demo
-
     setup = PageSetup(find_paper(paper), landscape, margin, overlap)
     pattern = pattern_of_demo("hat")
     assert all_faults(lay_out(pattern, place(pattern, [setup])), setup) == []
@@ -152,16 +166,12 @@ def test_the_hat_can_be_read_on_other_papers_too(
 
 def test_the_check_sees_words_that_overlap() -> None:
     """A word shifted on to its neighbour is found, so the tests above are not blind."""
-    from tiler.pattern.affine import Point
-    from tiler.pattern.path import polyline
-    from tiler.sheets.drawing import Pen, Stroke, Words
-
     first = Words("Armhole facing", Point(20, 20), 9)
     second = Words("Waist tie", Point(35, 21), 9)
     strike = Stroke((polyline([Point(10, 21), Point(60, 21)]),), Pen(0.2))
     page = Page("A1", 100, 100, (first, second, strike))
     assert len(colliding_words(page)) == 1
-    assert len(struck_words(page, lines_on(page))) == 2
+    assert len(struck_words(page, lambda _: True)) == 2
     assert isinstance(words_on(page)[0], PrintedWords)
     assert len(outside_words(page, shapely.box(0, 0, 30, 100))) == 2
     assert outside_words(page, shapely.box(0, 0, 100, 100)) == []

@@ -6,10 +6,10 @@ import re
 
 import pytest
 import shapely
+
 from tests.demos import DEMOS, each_demo, pattern_of_demo
 from tests.printed import lines_on, words_on
 from tests.strategies import pattern_of, rectangular
-
 from tiler.pattern.units import format_mm
 from tiler.sheets.picture import draw_picture
 
@@ -69,9 +69,7 @@ def test_pieces_are_drawn_in_proportion_to_each_other(demo: str) -> None:
     total = sum(o.path.length for piece in pattern.pieces for o in piece.outlines)
     # Outlines are the longest black lines: fold edges apart, each ring is drawn in one go.
     drawn = sum(
-        line.path.length
-        for line in lines_on(page)
-        if line.pen.grey == 0 and line.pen.width >= 0.24
+        line.path.length for line in lines_on(page) if line.pen.grey == 0 and line.pen.width >= 0.24
     )
     assert drawn >= total * percent / 100 * 0.8
 

@@ -8,6 +8,7 @@ import subprocess
 import pytest
 import shapely
 from hypothesis import given, settings
+
 from tests.demos import (
     each_publication,
     front_of,
@@ -19,7 +20,6 @@ from tests.demos import (
 )
 from tests.printed import lines_on, words_on
 from tests.strategies import pattern_of, patterns, rectangular
-
 from tiler.layout.papers import find_paper
 from tiler.layout.place import place
 from tiler.layout.tiles import PageSetup
@@ -71,9 +71,7 @@ def test_joints_are_named_on_both_pages_of_the_file(demo: str, paper: str) -> No
     publication = publication_of(demo, paper)
     texts = {
         page.name: text.split()
-        for page, text in zip(
-            publication.pages, texts_by_poppler(pdf_of(demo, paper)), strict=True
-        )
+        for page, text in zip(publication.pages, texts_by_poppler(pdf_of(demo, paper)), strict=True)
     }
     there = {(cell.row, cell.column): cell.name for cell in plan_of(demo, paper).cells}
     number = 0

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 import shapely
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.strategies import lengths
 
+from tests.strategies import lengths
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.path import Bounds, circle, polyline
 from tiler.sheets.room import Room, as_line, boxes_in, nearest_first
@@ -21,6 +21,7 @@ boxes = st.builds(
 )
 
 
+@settings(deadline=None)
 @given(st.lists(boxes, max_size=12), st.lists(boxes, max_size=4))
 def test_what_is_found_free_is_free_and_comes_first(
     wanted: list[Bounds], lines: list[Bounds]
@@ -32,6 +33,7 @@ def test_what_is_found_free_is_free_and_comes_first(
     assert found == (free[0] if free else None)
 
 
+@settings(deadline=None)
 @given(st.lists(boxes, min_size=2, max_size=12))
 def test_a_place_is_given_away_only_once(wanted: list[Bounds]) -> None:
     """Words that have found their place are in the way of the next ones."""
@@ -72,6 +74,7 @@ def test_boxes_come_from_the_top_left() -> None:
     assert [(box.left, box.top) for box in spots] == [(0, 10), (5, 10), (0, 5), (5, 5)]
 
 
+@settings(deadline=None)
 @given(st.lists(boxes, min_size=1, max_size=10), st.randoms())
 def test_nearest_first_does_not_depend_on_the_order_given(wanted: list[Bounds], chance) -> None:
     """Sorted by the distance of their middles, the same for every order."""

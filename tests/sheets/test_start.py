@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 import shapely
+
 from tests.demos import each_publication, front_of, pattern_of_demo, plan_of
 from tests.printed import PrintedWords, groups_on, lines_on, words_on
 from tests.strategies import pattern_of, rectangular
-
 from tiler.layout.papers import PAPERS
 from tiler.layout.place import place
 from tiler.layout.tiles import PageSetup

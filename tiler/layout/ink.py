@@ -108,3 +108,25 @@ def _clipped(chords: Floats, axis: int, low: float, high: float) -> Floats:
     leave = np.where(run == 0, 1.0, np.maximum(first, last))[:, None]
     step = kept[:, 1] - kept[:, 0]
     return np.stack([kept[:, 0] + entry * step, kept[:, 0] + leave * step], axis=1)
+
+
+#: A line that is this near to a joint and runs along it is taken for it, millimetres.
+NEAR_JOINT = 4.0
+
+
+def along_joints(grid: Grid, chords: Floats) -> float:
+    """Millimetres of line that run along the grid's joints, or nearly so."""
+    (across, down), bleed = grid.setup.pitch, grid.setup.bleed
+    run = chords[:, 1] - chords[:, 0]
+    length = np.hypot(run[:, 0], run[:, 1])
+    total = 0.0
+    for axis, pitch, count in ((0, across, grid.columns), (1, down, grid.rows)):
+        if count < 2:
+            continue
+        # Within 10 degrees of the joint's own direction.
+        parallel = np.abs(run[:, axis]) <= 0.17 * np.maximum(length, 1e-12)
+        middle = chords[:, :, axis].mean(axis=1)
+        nearest = np.clip(np.round((middle - bleed) / pitch), 1, count - 1)
+        near = np.abs(middle - bleed - nearest * pitch) < NEAR_JOINT
+        total += float(length[parallel & near].sum())
+    return total

@@ -10,6 +10,7 @@ import numpy as np
 
 from tiler.layout.ink import (
     Floats,
+    along_joints,
     beads,
     bounds_of_chords,
     chords_of,
@@ -22,6 +23,7 @@ from tiler.layout.tiles import Cell, Grid, PageSetup
 from tiler.pattern.affine import Affine
 from tiler.pattern.errors import PatternError
 from tiler.pattern.model import Pattern, Piece
+from tiler.pattern.path import Bounds
 
 #: Free paper between two pieces, millimetres: room for a pair of shears.
 GAP = 8.0
@@ -36,6 +38,11 @@ MOST_PAGES = 2000
 Progress = Callable[[int, int], None]
 
 
+#: Two pieces that were shifted apart from a joint still keep this much between them, millimetres.
+LEAST_GAP = 4.0
+#: Millimetres of line along a joint that are worth a shift, and the shifts that are tried.
+LEAST_ALONG = 15.0
+_NUDGES = [(x * 4.0, y * 4.0) for x in range(-6, 7) for y in range(-6, 7)]
 #: Arrangements whose rough count is this close to the best are counted exactly.
 FINALISTS = 6
 
@@ -121,11 +128,49 @@ def place(pattern: Pattern, setups: Sequence[PageSetup], progress: Progress | No
     rough = sorted(found.values(), key=lambda arrangement: arrangement.rough_score())
     exact = [(arrangement.counted(), arrangement) for arrangement in rough[:FINALISTS]]
     (_, cells), best = min(exact, key=lambda entry: entry[0][0])
+    best, cells = _off_the_joints(best, cells)
     placements = tuple(
         Placement(piece, shape.at.then(shift))
         for piece, (shape, shift) in zip(pattern.pieces, best.shapes, strict=True)
     )
     return Plan(best.grid, placements, cells, _least_pages(pattern, best.grid.setup))
+
+
+def _off_the_joints(
+    best: _Arrangement, cells: tuple[Cell, ...]
+) -> tuple[_Arrangement, tuple[Cell, ...]]:
+    """Shift pieces a little where a line would run along a joint, if that costs no page.
+
+    A line that lies on a trim line is cut away with it, and one beside it is taken for it.
+    """
+    sheet = best.grid.bounds.grown(-RIM)
+    shapes = list(best.shapes)
+    for number, (shape, at) in enumerate(shapes):
+        now = along_joints(best.grid, moved(shape.chords, at))
+        if now < LEAST_ALONG:
+            continue
+        others = [_box(*entry).grown(LEAST_GAP) for k, entry in enumerate(shapes) if k != number]
+        choices = []
+        for x, y in _NUDGES:
+            to = at.then(Affine.move(x, y))
+            box = _box(shape, to)
+            if sheet.holds(box) and not any(box.meets(other) for other in others):
+                along = along_joints(best.grid, moved(shape.chords, to))
+                choices.append((along, abs(x) + abs(y), number, to))
+        for along, _, _, to in sorted(choices):
+            if along > now / 2:
+                break
+            tried = list(shapes)
+            tried[number] = (shape, to)
+            score, found = _Arrangement(best.grid, tuple(tried)).counted()
+            if score[0] <= len(cells):
+                shapes, cells = tried, found
+                break
+    return _Arrangement(best.grid, tuple(shapes)), cells
+
+
+def _box(shape: _Shape, at: Affine) -> Bounds:
+    return Bounds(at.e, at.f, at.e + shape.width, at.f + shape.height)
 
 
 def _turned(index: int, piece: Piece) -> tuple[_Shape, _Shape]:

@@ -17,9 +17,10 @@ from tiler.sheets.room import Room, as_line, boxes_in, nearest_first
 NAME = 8.0
 RING = 2.1
 
+_GROUND = 0.965
 _PAGE = Pen(0.15, grey=0.35)
 _BLANK = Pen(0.12, grey=0.6, dash=(0.8, 1.2))
-_PIECE = Pen(0.35)
+_PIECE = Pen(0.25, grey=0.15)
 _THUMB_PAGE = Pen(0.08, grey=0.5)
 _THUMB_PIECE = Pen(0.12, grey=0.15)
 
@@ -35,8 +36,8 @@ def fit(plan: Plan, frame: Bounds) -> Affine:
 def draw_map(plan: Plan, frame: Bounds) -> list[Item]:
     """Page cells with their names, piece outlines with numbers, in a frame of the page.
 
-    Page names stand in the upper left of their cells, or as near to it as no line runs; the
-    numbers of small pieces stand beside them, never in another piece.
+    Page names stand in the upper left of their cells, or as near to it as no line runs; a piece's
+    number always stands within the piece.
     """
     at = fit(plan, frame)
     printed = set(plan.cells)
@@ -54,53 +55,62 @@ def draw_map(plan: Plan, frame: Bounds) -> list[Item]:
     )
     for cell in plan.cells:
         box = plan.grid.core(cell).moved(at)
-        items.append(Fill((rectangle(box),), 0.965))
+        items.append(Fill((rectangle(box),), _GROUND))
         items.append(Stroke((rectangle(box),), _PAGE))
     items.append(Stroke(tuple(outlines), _PIECE))
     for cell in plan.cells:
         box = plan.grid.core(cell).moved(at)
         items += _named(cell.name, box, names)
-    shapes = [_filled(paths) for paths in _outlines(plan, at)]
-    for number in range(1, len(shapes) + 1):
-        items += _numbered(number, shapes, plan.grid.bounds.moved(at), names)
+    for number, paths in enumerate(_outlines(plan, at), start=1):
+        items += _numbered(number, _filled(paths), names)
     return items
 
 
 def _named(text: str, box: Bounds, room: Room) -> list[Item]:
-    """A page's name in the upper left of its cell, or as near to it as no line runs."""
+    """A page's name in the upper left of its cell, or as near to it as no line runs.
+
+    Where lines run everywhere, the name stands on a light ground that takes them away.
+    """
     width = width_of(text, NAME, bold=True) + 0.8
     height = height_of(NAME) + 0.8
-    spots = nearest_first(boxes_in(box.grown(-0.3), width, height, 1.2), Point(box.left, box.top))
-    spot = room.first_free(spots) or (spots[0] if spots else box)
+    spots = nearest_first(boxes_in(box.grown(-0.3), width, height, 0.8), Point(box.left, box.top))
+    free = room.first_free(spots)
+    spot = free or (spots[0] if spots else Bounds(box.left, box.top - height, box.left, box.top))
     at = Point(spot.left + 0.4, spot.bottom + 0.4)
-    return [Words(text, at, NAME, bold=True)]
+    ground: list[Item] = [] if free else [Fill((rectangle(spot),), _GROUND)]
+    return [*ground, Words(text, at, NAME, bold=True)]
 
 
-def _numbered(number: int, shapes: list[BaseGeometry], sheet: Bounds, room: Room) -> list[Item]:
-    """A piece's number in a ring: within the piece, else beside it with a line to it."""
-    own = shapes[number - 1]
-    box = Bounds(*own.bounds)
-    size = 2 * RING + 0.4
-    within = [s for s in boxes_in(box, size, size, 1.0) if own.contains(shapely.box(*s))]
-    spot = room.first_free(nearest_first(within, box.centre))
-    if spot:
-        return numbered_ring(number, spot.centre)
-    pieces = shapely.STRtree(shapes)
-    around = [
-        s
-        for s in boxes_in(box.grown(3 * size).cut(sheet), size, size, 1.0)
-        if not len(pieces.query(shapely.box(*s), predicate="intersects"))
+def _numbered(number: int, shape: BaseGeometry, room: Room) -> list[Item]:
+    """A piece's number within the piece: in a ring, or bare where the piece is small."""
+    box, digits = Bounds(*shape.bounds), width_of(str(number), SMALL, bold=True) + 0.5
+    ring, bare = (2 * RING + 0.4, 2 * RING + 0.4), (digits, height_of(SMALL) + 0.5)
+    middle = Point(*shape.representative_point().coords[0])
+    near = box.centre if shape.contains(shapely.Point(*box.centre)) else middle
+    for width, height in (ring, bare):
+        spots = nearest_first(boxes_in(box, width, height, 0.6), near)
+        spot = room.first_free([s for s in spots if shape.contains(shapely.box(*s))])
+        if spot:
+            in_ring = (width, height) == ring
+            return numbered_ring(number, spot.centre) if in_ring else _bare(number, spot.centre)
+    return _bare(number, middle)
+
+
+def _bare(number: int, at: Point) -> list[Item]:
+    """A number without a ring, on a light ground."""
+    text, height = str(number), height_of(SMALL)
+    width = width_of(text, SMALL, bold=True)
+    ground = Bounds(at.x, at.y, at.x, at.y)._replace(
+        left=at.x - width / 2 - 0.25,
+        right=at.x + width / 2 + 0.25,
+        bottom=at.y - height / 2 - 0.25,
+        top=at.y + height / 2 + 0.25,
+    )
+    baseline = Point(at.x, at.y - height / 2)
+    return [
+        Fill((rectangle(ground),), _GROUND),
+        Words(text, baseline, SMALL, anchor="middle", bold=True),
     ]
-    around.sort(key=lambda s: (round(own.distance(shapely.Point(*s.centre)), 3), s))
-    spot = room.first_free(around)
-    if spot is None:
-        x, y = box.centre
-        spot = Bounds(x, y, x, y).grown(size / 2)
-        room.take(spot)
-        return numbered_ring(number, spot.centre)
-    reach = shapely.shortest_line(shapely.Point(*spot.centre), own.representative_point())
-    leader = polyline([Point(x, y) for x, y in reach.coords])
-    return [Stroke((leader,), Pen(0.15)), *numbered_ring(number, spot.centre)]
 
 
 def numbered_ring(number: int, at: Point) -> list[Item]:
@@ -122,11 +132,13 @@ def _filled(paths: list[Path]) -> BaseGeometry:
 
 def thumbnail(plan: Plan, width: float, height: float) -> tuple[Drawing, Affine]:
     """A very small map for every page, and the map from sheet to thumbnail millimetres."""
-    at = fit(plan, Bounds(0, 0, width, height))
+    sheet = plan.grid.bounds
+    factor = min(width / sheet.width, height / sheet.height)
+    at = Affine.scale(factor, factor)
     cells = tuple(rectangle(plan.grid.core(cell).moved(at)) for cell in plan.cells)
     pieces = tuple(path for piece in _outlines(plan, at) for path in piece)
     items = (Stroke(cells, _THUMB_PAGE), Stroke(pieces, _THUMB_PIECE))
-    return Drawing(Bounds(-0.2, -0.2, width + 0.2, height + 0.2), items), at
+    return Drawing(sheet.moved(at).grown(0.2), items), at
 
 
 def _outlines(plan: Plan, at: Affine) -> list[list[Path]]:

@@ -50,18 +50,17 @@ def _ticks(length: float) -> Drawing:
     """Ticks every 10 mm, numbers every 50 mm, and what the bar should measure."""
     items: list[Item] = []
     ends = [polyline([Point(x, BASE), Point(x, STRIP - 0.1)]) for x in (0.0, length)]
+    text = say("bar", mm=f"{length:.0f}", inch=f"{length / MM_PER_INCH:.3f}")
+    start = 58.0 if length >= 100 else 1.0
+    words = Bounds(start, 0, start + width_of(text, SMALL), STRIP)
     small = [
         polyline([Point(x, BASE), Point(x, BASE + (0.9 if x % 50 else 1.3))])
         for x in range(10, int(length), 10)
+        if not words.left - 1 < x < words.right + 1
     ]
     items += [Stroke(tuple(ends), BAR), Stroke(tuple(small), FINE)]
+    items.append(Words(text, Point(start, BASE + 0.65), SMALL))
     for x in range(50, int(length) - 9, 50):
-        items.append(Words(str(x), Point(x + 0.7, BASE + 0.65), SMALL, grey=0.2))
-    mm, inch = f"{length:.0f}", f"{length / MM_PER_INCH:.3f}"
-    text = say("bar", mm=mm, inch=inch)
-    for start in (0.0, 50.0, 100.0):
-        room = min(50.0, length - start) - (8.0 if start else 1.5)
-        if width_of(text, SMALL) <= room:
-            items.append(Words(text, Point(start + (7.5 if start else 1.0), BASE + 0.65), SMALL))
-            break
+        if not words.left - 6 < x < words.right + 1:
+            items.append(Words(str(x), Point(x + 0.7, BASE + 0.65), SMALL, grey=0.2))
     return Drawing(Bounds(-0.5, 0, length + 0.5, STRIP + 0.5), tuple(items))

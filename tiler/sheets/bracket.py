@@ -6,16 +6,17 @@ import math
 
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.model import Edge
-from tiler.pattern.path import Bounds, polyline
+from tiler.pattern.path import Bounds, bounds_of_points, polyline
 from tiler.sheets.arrow import arrowhead
 from tiler.sheets.drawing import Item, Stroke, Words
-from tiler.sheets.lettering import BODY, width_of
+from tiler.sheets.lettering import BODY, SMALL, width_of
 from tiler.sheets.pens import FINE
 from tiler.sheets.room import Room
 from tiler.sheets.words import say
 
 #: How far inside the edge the bracket runs, millimetres.
 BRACKET = 9.0
+_SIZES = (BODY, SMALL)
 
 
 def draw_bracket(edge: Edge, at: Affine, room: Room, frames: list[Bounds]) -> list[Item]:
@@ -43,19 +44,27 @@ def draw_bracket(edge: Edge, at: Affine, room: Room, frames: list[Bounds]) -> li
         arrowhead(spot(low, 0.6), outward),
         arrowhead(spot(high, 0.6), outward),
     ]
-    words = say("fold_edge")
-    size = width_of(words, BODY)
-    turn = _upright(along)
-    for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.35, 0.65, 0.45, 0.55, 0.25, 0.75):
-        middle = length * share
-        if size + 4 > high - low:
+    turn, inner = _upright(along)
+    variants = [(say(key), size) for key in ("fold_edge", "fold_edge_short") for size in _SIZES]
+    shares = (0.5, 0.4, 0.6, 0.3, 0.7, 0.35, 0.65, 0.45, 0.55, 0.25, 0.75)
+    for words, points in variants:
+        half = width_of(words, points) / 2
+        tries = []
+        for share in shares:
+            middle = length * share
+            if not low + 2 <= middle - half <= middle + half <= high - 2:
+                continue
+            depth = BRACKET + (3.4 if inner else 1.2)
+            corners = spot(middle - half, depth - 2.4), spot(middle + half, depth + 2.4)
+            box = bounds_of_points(corners)
+            if any(frame.holds(box) for frame in frames):
+                tries.append((box, spot(middle, depth)))
+        free = room.first_free([box for box, _ in tries])
+        if free is not None:
+            foot = next(place for box, place in tries if box == free)
+            items.append(Words(words, foot, points, anchor="middle", turn=turn))
             break
-        depth = BRACKET + 3.4 if turn[1] else BRACKET + 1.2
-        box = _box_along(spot(middle - size / 2, depth - 2.4), spot(middle + size / 2, depth + 2.4))
-        if any(frame.holds(box) for frame in frames) and room.first_free([box]):
-            items.append(Words(words, spot(middle, depth), BODY, anchor="middle", turn=turn[0]))
-            break
-    room.take(_box_along(spot(low, 0), spot(high, BRACKET + 0.5)))
+    room.take(bounds_of_points([spot(low, 0), spot(high, BRACKET + 0.5)]))
     return items
 
 
@@ -65,7 +74,3 @@ def _upright(along: tuple[float, float]) -> tuple[float, bool]:
     if -90.001 < degrees <= 89.999:
         return degrees, True
     return (degrees + 180 if degrees < 0 else degrees - 180), False
-
-
-def _box_along(a: Point, b: Point) -> Bounds:
-    return Bounds(min(a.x, b.x), min(a.y, b.y), max(a.x, b.x), max(a.y, b.y))

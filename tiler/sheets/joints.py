@@ -21,7 +21,8 @@ ARM = 4.0
 INWARD = 5.0
 #: Where along a joint its two crosses stand, best first, as shares of its length.
 CROSS_SHARES = ((0.18, 0.14, 0.22, 0.1, 0.26, 0.3, 0.34), (0.82, 0.86, 0.78, 0.9, 0.74, 0.7, 0.66))
-LABEL_SHARES = (0.5, 0.45, 0.55, 0.4, 0.6, 0.35, 0.65, 0.3, 0.7, 0.25, 0.75, 0.06, 0.94)
+#: The same for the words: from the middle outwards.
+LABEL_SHARES = tuple(0.5 + sign * step / 40 for step in range(20) for sign in (1, -1))
 
 
 @dataclass(frozen=True)
@@ -137,19 +138,22 @@ def _joint_words(joint: Joint, cell: Cell, to_page: Affine, room: Room) -> Itera
         text = say("cut_here", number=joint.number, neighbour=joint.under.name)
     side = _side(joint, cell)
     width = width_of(text, SMALL)
-    # Nearest and farthest edge of the words from the line, millimetres.
-    near, far = 1.0, 4.0
+    length = joint.start.to(joint.end)
     boxes = []
-    for share in LABEL_SHARES:
-        x = joint.start.x + (joint.end.x - joint.start.x) * share
-        y = joint.start.y + (joint.end.y - joint.start.y) * share
-        if joint.upright:
-            inner, outer = sorted((x + side * near, x + side * far))
-            boxes.append(Bounds(inner, y - width / 2, outer, y + width / 2))
-        else:
-            inner, outer = sorted((y + side * near, y + side * far))
-            boxes.append(Bounds(x - width / 2, inner, x + width / 2, outer))
-    box = room.first_free(boxes) or boxes[0]
+    # Nearest edge of the words from the line, millimetres.
+    for near in (1.0, 2.5, 4.5):
+        for share in LABEL_SHARES:
+            if not width / 2 + 3 <= share * length <= length - width / 2 - 3:
+                continue
+            x = joint.start.x + (joint.end.x - joint.start.x) * share
+            y = joint.start.y + (joint.end.y - joint.start.y) * share
+            if joint.upright:
+                inner, outer = sorted((x + side * near, x + side * (near + 3)))
+                boxes.append(Bounds(inner, y - width / 2, outer, y + width / 2))
+            else:
+                inner, outer = sorted((y + side * near, y + side * (near + 3)))
+                boxes.append(Bounds(x - width / 2, inner, x + width / 2, outer))
+    box = room.first_free(boxes, 0.6) or room.first_free(boxes) or boxes[0]
     if joint.upright:
         at, turn = Point(box.right - 0.7, box.bottom), 90.0
     else:

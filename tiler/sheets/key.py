@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tiler.pattern.affine import Point
+from tiler.pattern.affine import Affine, Point
 from tiler.pattern.model import Lies, Pattern, Role
 from tiler.pattern.path import Bounds, polyline
 from tiler.sheets.arrow import arrowhead
@@ -32,7 +32,10 @@ def draw_key(pattern: Pattern, frame: Bounds, joints: bool) -> tuple[list[Item],
     for kind, pen, text in _rows(pattern, joints):
         words = wrapped(text, SMALL + 0.5, frame.width - SAMPLE - 3)
         middle = top - ROW / 2
-        items += _sample(kind, pen, frame.left, middle)
+        if kind == "drill":
+            items.append(_drill(pattern, Point(frame.left + SAMPLE / 2, middle)))
+        else:
+            items += _sample(kind, pen, frame.left, middle)
         for number, line in enumerate(words):
             down = middle - 0.95 - number * leading_of(SMALL + 0.5)
             items.append(Words(line, Point(frame.left + SAMPLE + 3, down), SMALL + 0.5))
@@ -56,8 +59,10 @@ def _rows(pattern: Pattern, joints: bool) -> list[tuple[str, Pen, str]]:
             rows.append(("line", style_pen(CUT, order, style), say("key_style", style=style)))
     if Role.STITCH in roles:
         rows.append(("line", PENS[Role.STITCH], say("key_stitch")))
-    if Lies.FOLD in lies or Role.FOLD in roles:
-        rows.append(("line", FOLD, say("key_fold")))
+    if Lies.FOLD in lies:
+        rows.append(("line", FOLD, say("key_fold_edge")))
+    if Role.FOLD in roles:
+        rows.append(("line", PENS[Role.FOLD], say("key_fold")))
     if any(piece.grain for piece in pieces):
         rows.append(("grain", GRAIN, say("key_grain")))
     if Role.NOTCH in roles:
@@ -65,13 +70,24 @@ def _rows(pattern: Pattern, joints: bool) -> list[tuple[str, Pen, str]]:
     if Role.DART in roles:
         rows.append(("dart", PENS[Role.DART], say("key_dart")))
     if Role.DRILL in roles:
-        rows.append(("cross", PENS[Role.DRILL], say("key_drill")))
+        rows.append(("drill", PENS[Role.DRILL], say("key_drill")))
     if Role.INSIDE in roles:
         rows.append(("line", PENS[Role.INSIDE], say("key_inside")))
     if joints:
         rows.append(("line", TRIM, say("key_trim")))
-        rows.append(("bigcross", CROSS, say("key_cross")))
+        rows.append(("cross", CROSS, say("key_cross")))
     return rows
+
+
+def _drill(pattern: Pattern, at: Point) -> Stroke:
+    """The first drill mark of the pattern, as it is on its piece, or smaller if it is large."""
+    marks = (mark for piece in pattern.pieces for mark in piece.marks if mark.role is Role.DRILL)
+    path = next(marks).path
+    bounds = path.bounds
+    factor = min(1.0, 0.8 * ROW / max(bounds.width, bounds.height))
+    home = Affine.move(-bounds.centre.x, -bounds.centre.y)
+    place = home.then(Affine.scale(factor, factor)).then(Affine.move(*at))
+    return Stroke((path.moved(place),), PENS[Role.DRILL])
 
 
 def _sample(kind: str, pen: Pen, left: float, y: float) -> list[Item]:
@@ -90,8 +106,8 @@ def _sample(kind: str, pen: Pen, left: float, y: float) -> list[Item]:
     if kind == "dart":
         legs = polyline([Point(left, y + 1.2), Point(right, y), Point(left, y - 1.2)])
         return [Stroke((legs,), pen)]
-    if kind in ("cross", "bigcross"):
-        arm = 1.2 if kind == "cross" else 1.9
+    if kind == "cross":
+        arm = 1.9
         lines = (
             polyline([Point(middle - arm, y), Point(middle + arm, y)]),
             polyline([Point(middle, y - arm), Point(middle, y + arm)]),

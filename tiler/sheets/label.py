@@ -107,7 +107,8 @@ def short_label_lines(piece: Piece, shrink: float) -> list[LabelLine]:
     size = max(SMALL, BODY * shrink)
     lines = [LabelLine(piece.name, size, bold=True)]
     lines += [LabelLine(cut_words(cut), SMALL) for cut in piece.cuts or (None,)]
-    return [*lines, LabelLine(allowance_words(piece), SMALL)]
+    lines.append(LabelLine(allowance_words(piece), SMALL))
+    return [*lines, LabelLine(say("notes_elsewhere"), SMALL)] if piece.notes else lines
 
 
 def cut_words(cut: Cut | None) -> str:

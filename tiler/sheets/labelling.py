@@ -17,6 +17,8 @@ from tiler.sheets.room import Room, boxes_in, nearest_first
 
 #: How far apart the places are that are tried, millimetres.
 STEP = 6.0
+#: How far the words at joints reach into a frame, millimetres.
+WORDS_AT_JOINTS = 4.0
 #: Frames are this much smaller than the part of the sheet that their page is for, millimetres.
 JOINT = 1.5
 
@@ -26,9 +28,10 @@ def draw_label(
     pattern: Pattern,
     room: Room,
     inside: BaseGeometry,
+    outlined: BaseGeometry,
     frames: list[Bounds],
     whole: Bounds,
-) -> list[Item]:
+) -> tuple[list[Item], bool]:
     """The label as large as it fits, whole on one page if that is possible at all.
 
     Args:
@@ -36,33 +39,52 @@ def draw_label(
         pattern: What it belongs to.
         room: The piece's lines, sheet coordinates.
         inside: What the outline encloses, sheet coordinates.
+        outlined: What lines within the piece outline, such as a pocket's place: a label in there
+            would be taken for the pocket's.
         frames: Parts of the sheet that are on one page each.
         whole: The whole sheet.
+
+    Returns:
+        The label, and whether it says all that the maker wants said.
     """
     bounds = Bounds(*inside.bounds)
     centre = Point(*inside.centroid.coords[0])
     turns = (0.0, 90.0) if bounds.width >= bounds.height / 3 else (90.0, 0.0)
-    shapely.prepare(inside)
-    for areas in (frames, [whole]):
-        for lines in _sizes(piece, pattern):
+    open_ground = inside.difference(outlined)
+    clear = [frame.grown(-WORDS_AT_JOINTS) for frame in frames]
+    full, short = list(_full(piece, pattern)), list(_short(piece))
+    for lines_of, ground, areas, air in (
+        (full, open_ground, clear, 2.0),
+        (full, inside, frames, 0.8),
+        (short, open_ground, clear, 1.5),
+        (short, inside, frames, 0.5),
+        (full, inside, [whole], 0.5),
+        (short, inside, [whole], 0.5),
+    ):
+        shapely.prepare(ground)
+        for lines in lines_of:
             for turn in turns:
                 block = fitted(lines, turn)
-                spots = _inside(inside, bounds, areas, block)
-                if areas is not frames:
+                spots = _inside(ground, bounds, areas, block)
+                if areas[0] is whole:
                     spots = [spot for spot in spots if _printed(spot, frames)]
-                spot = room.first_free(nearest_first(spots, centre))
+                spot = room.first_free(nearest_first(spots, centre), air)
                 if spot is not None:
-                    return block.placed(spot)
+                    return block.placed(spot), lines_of is full or not piece.notes
     # No room for even the name: beside the piece, where the gap to the next one is.
-    block = fitted(short_label_lines(piece, 0.0)[:1], 0.0)
+    block = fitted(short[-1][:1], 0.0)
     left, bottom = bounds.left, bounds.top + 0.5
-    return block.placed(Bounds(left, bottom, left + block.width, bottom + block.height))
+    spot = Bounds(left, bottom, left + block.width, bottom + block.height)
+    return block.placed(spot), not piece.notes
 
 
-def _sizes(piece: Piece, pattern: Pattern) -> Iterator[list[LabelLine]]:
+def _full(piece: Piece, pattern: Pattern) -> Iterator[list[LabelLine]]:
     for shrink in (1.0, 0.8, 0.65):
-        for widest in (WIDEST, 0.6 * WIDEST, 0.42 * WIDEST):
-            yield label_lines(piece, pattern, shrink, widest)
+        for widest in (1.0, 0.6, 0.42, 1.7, 2.6):
+            yield label_lines(piece, pattern, shrink, widest * WIDEST)
+
+
+def _short(piece: Piece) -> Iterator[list[LabelLine]]:
     for shrink in (1.0, 0.5):
         yield short_label_lines(piece, shrink)
     yield short_label_lines(piece, 0.0)[:1]

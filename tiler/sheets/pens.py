@@ -11,7 +11,7 @@ FOLD = Pen(0.4, dash=(12.0, 2.0, 1.5, 2.0))
 GRAIN = Pen(0.35)
 NOTCH = Pen(0.5)
 
-#: Pen of each role. A dash-dot chain is a fold, long dashes a seam, short dashes a placing line.
+#: Pen of each role. A dash-dot chain is a fold, long dashes a seam, dots a placing line.
 PENS: dict[Role, Pen] = {
     Role.CUT: CUT,
     Role.STITCH: STITCH,
@@ -20,7 +20,7 @@ PENS: dict[Role, Pen] = {
     Role.NOTCH: NOTCH,
     Role.DART: Pen(0.35),
     Role.DRILL: Pen(0.35),
-    Role.INSIDE: Pen(0.25, dash=(1.5, 1.5)),
+    Role.INSIDE: Pen(0.4, dash=(0.1, 1.4)),
 }
 
 #: Dashes of the styles, in the order of the pattern's style list; told apart without colour.
@@ -36,7 +36,7 @@ STYLE_DASHES: tuple[tuple[float, ...], ...] = (
 HAIR = Pen(0.15, grey=0.45)
 FINE = Pen(0.2, grey=0.25)
 CROSS = Pen(0.2)
-TRIM = Pen(0.2, grey=0.3, dash=(2.0, 1.5))
+TRIM = Pen(0.2, grey=0.4, dash=(1.2, 1.0))
 BAR = Pen(0.25)
 GLUE_TINT = 0.93
 

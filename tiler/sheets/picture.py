@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from tiler.layout.ink import paths_of
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.model import Edge, Pattern, Piece
 from tiler.pattern.path import Bounds, circle, polyline, rectangle
@@ -144,9 +145,8 @@ def _draw(
             along = ((end.x - start.x) / size, (end.y - start.y) / size)
             items.append(arrowhead(end, along, min(2.5, size / 3)))
             items.append(arrowhead(start, (-along[0], -along[1]), min(2.5, size / 3)))
-    outline = piece.outlines[0]
-    room = Room([as_line(outline.path.moved(at))])
-    for edge in outline.edges:
+    room = Room([as_line(path.moved(at)) for path in paths_of(piece)])
+    for edge in sorted(piece.outlines[0].edges, key=lambda edge: -edge.path.length):
         items += _edge_words(edge, at, room)
     base = drawn.bottom - AROUND + 6
     for text, points, bold in sample.words:
@@ -163,7 +163,7 @@ def _edge_words(edge: Edge, at: Affine, room: Room) -> list[Item]:
     words = width_of(length, SMALL)
     width, height = 2 * _TAG + 1 + words, 2 * _TAG
     boxes, feet = [], []
-    for away in (1.2, 3.0, 5.5):
+    for away in (1.2, 3.0, 5.5, 8.0, 11.0):
         for share in (0.5, 0.42, 0.58, 0.34, 0.66, 0.25, 0.75, 0.15, 0.85):
             point, (dx, dy) = path.point_at(path.length * share)
             # Edges run clockwise: outside is to the left.
@@ -179,7 +179,7 @@ def _edge_words(edge: Edge, at: Affine, room: Room) -> list[Item]:
                 )
             )
             feet.append(point)
-    box = room.first_free(boxes) or boxes[0]
+    box = room.first_free(boxes, 0.4) or boxes[0]
     foot = feet[boxes.index(box)]
     centre = Point(box.left + _TAG, box.centre.y)
     items: list[Item] = [

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from tiler.layout.ink import paths_of
 from tiler.layout.plan import Placement
 from tiler.pattern.affine import STILL, Affine
-from tiler.pattern.model import Edge, Lies, Line, Mark, Outline, Pattern, Piece
+from tiler.pattern.model import Edge, Lies, Line, Mark, Outline, Pattern, Piece, Role
 from tiler.pattern.path import Bounds, Path, bounds_of
 from tiler.sheets.arrow import ARROW, arrowhead
 from tiler.sheets.bracket import draw_bracket
@@ -18,6 +19,7 @@ from tiler.sheets.extent import word_boxes
 from tiler.sheets.labelling import draw_label
 from tiler.sheets.pens import FOLD, GRAIN, PENS, style_pen
 from tiler.sheets.room import Room, as_line
+from tiler.sheets.stylename import name_style_lines
 
 
 @dataclass(frozen=True)
@@ -46,7 +48,7 @@ def layer_names(pattern: Pattern) -> dict[tuple[str, str], str]:
 
 def draw_piece(
     placement: Placement, pattern: Pattern, frames: list[Bounds], whole: Bounds
-) -> list[PlacedDrawing]:
+) -> tuple[list[PlacedDrawing], bool]:
     """The layers of a placed piece, shared lines first, with its label and fold bracket.
 
     Args:
@@ -54,25 +56,26 @@ def draw_piece(
         pattern: What it belongs to.
         frames: Parts of the sheet on which words can be printed whole, best without a joint.
         whole: The whole sheet.
+
+    Returns:
+        The layers, and whether the label says all that the maker wants said.
     """
     piece, at = placement.piece, placement.at
     order = tuple(name for name, _ in pattern.styles)
     names = layer_names(pattern)
     layers = []
+    words, complete = _words(placement, pattern, frames, whole)
     for style in ("", *piece.styles):
-        lines = pattern_strokes(piece, style, order)
-        if not lines and style:
-            continue
-        items: list[Item] = list(lines)
-        if not style:
-            marks = [*_arrowheads(piece), *_words(placement, pattern, frames, whole)]
+        items: list[Item] = list(pattern_strokes(piece, style, order))
+        marks = words[style] if style else [*_arrowheads(piece), *words[""]]
+        if marks:
             items.append(Group(tuple(marks), furniture=True))
-        words = word_boxes(tuple(items), STILL)
-        bounds = bounds_of([_bounds(piece, style), *words])
+        taken = word_boxes(tuple(items), STILL)
+        bounds = bounds_of([_bounds(piece, style), *taken])
         layers.append(
             PlacedDrawing(Drawing(bounds, tuple(items), layer=names[piece.name, style]), at)
         )
-    return layers
+    return layers, complete
 
 
 def pattern_strokes(piece: Piece, style: str, order: tuple[str, ...]) -> list[Stroke]:
@@ -137,25 +140,36 @@ def _arrowheads(piece: Piece) -> list[Item]:
 
 def _words(
     placement: Placement, pattern: Pattern, frames: list[Bounds], whole: Bounds
-) -> list[Item]:
-    """Bracket and label, worked out upright on the sheet and turned back into the piece."""
+) -> tuple[dict[str, list[Item]], bool]:
+    """Bracket, label and names of style lines, worked out upright on the sheet, by style.
+
+    They are turned back into the piece. Also tells whether the label is complete.
+    """
     piece, at = placement.piece, placement.at
-    inside = shapely.make_valid(
-        shapely.union_all(
-            [
-                shapely.Polygon([at(p) for p in outline.path.flattened(0.1)])
-                for outline in piece.outlines
-            ]
-        )
-    )
+    inside = _enclosed([outline.path for outline in piece.outlines], at)
+    outlined = _enclosed([line.path for line in piece.lines if line.role is Role.INSIDE], at)
     room = Room([as_line(path, at) for path in paths_of(piece)])
     items: list[Item] = []
     for edge in (edge for outline in piece.outlines for edge in outline.edges):
         if edge.lies is Lies.FOLD:
             items += draw_bracket(edge, at, room, frames)
-    items += draw_label(piece, pattern, room, inside, frames, whole)
+    label, complete = draw_label(piece, pattern, room, inside, outlined, frames, whole)
     home = _inverse(at)
-    return [Group(tuple(items), at=home)]
+    words: dict[str, list[Item]] = {"": [Group((*items, *label), at=home)]}
+    for style in piece.styles:
+        named = name_style_lines(piece, style, at, room, frames)
+        words[style] = [Group(tuple(named), at=home)] if named else []
+    return words, complete
+
+
+def _enclosed(paths: list[Path], at: Affine) -> BaseGeometry:
+    """What paths enclose on the sheet; open ones are closed by a straight line."""
+    shapes = []
+    for path in paths:
+        points = [at(p) for p in path.flattened(0.1)]
+        if len(points) > 2:
+            shapes.append(shapely.make_valid(shapely.Polygon(points)))
+    return shapely.union_all(shapes)
 
 
 def _inverse(at: Affine) -> Affine:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -42,7 +42,8 @@ from tiler.sheets.words import say
 FRONT = ("start", "map")
 RECORD_NAME = "blocksheet.json"
 RECORD_FORMAT = 1
-THUMB = 17.0
+#: The most room for a page's place in the whole, across and up, millimetres.
+THUMB = (28.0, 17.0)
 
 Progress = Callable[[int, int], None]
 
@@ -57,20 +58,22 @@ def lay_out(pattern: Pattern, plan: Plan, progress: Progress | None = None) -> P
     """
     setup = plan.grid.setup
     frames = [plan.grid.core(cell).grown(-JOINT) for cell in plan.cells]
-    layers = [
-        layer
-        for placement in plan.placements
-        for layer in draw_piece(placement, pattern, frames, plan.grid.bounds)
-    ]
+    layers: list[PlacedDrawing] = []
+    notes: dict[str, tuple[str, ...]] = {}
+    for placement in plan.placements:
+        drawn, complete = draw_piece(placement, pattern, frames, plan.grid.bounds)
+        layers += drawn
+        if not complete:
+            notes[placement.piece.name] = placement.piece.notes
     room = _room(layers)
     joints = find_joints(plan, room)
-    first = draw_start(pattern, plan)
+    first = draw_start(pattern, plan, notes)
     total = len(plan.cells) + len(first)
     pages = []
     for number, (name, items) in enumerate(zip(FRONT, first, strict=False), start=1):
         strip = draw_bars_and_strip(pattern, plan, name, number, total)
         pages.append(_page(name, plan, (*items, *strip)))
-    thumb, to_thumb = thumbnail(plan, THUMB, THUMB)
+    thumb, to_thumb = thumbnail(plan, *THUMB)
     windows = [(cell, plan.grid.window(cell)) for cell in plan.cells]
     touched = [_touching(layer, windows) for layer in layers]
     for number, cell in enumerate(plan.cells, start=len(first) + 1):
@@ -140,7 +143,7 @@ def draw_bars_and_strip(
     text = say(
         "strip",
         title=pattern.title,
-        name=name,
+        name=say(f"name_{name}") if name in FRONT else say("name_page", name=name),
         number=number,
         total=total,
         digest=pattern.digest,
@@ -159,25 +162,27 @@ def _to_page(plan: Plan, cell: Cell) -> Affine:
 
 
 def _room(layers: list[PlacedDrawing]) -> Room:
-    """Every pattern line and every word on the pieces, as obstacles on the sheet."""
-    shapes = []
-    for layer in layers:
-        for item in layer.drawing.items:
-            if isinstance(item, Stroke):
-                shapes += [as_line(path, layer.at) for path in item.paths]
-    room = Room(shapes)
+    """Every line and every word on the pieces, as obstacles on the sheet."""
+    room = Room([line for layer in layers for line in _lines(layer.drawing.items, layer.at)])
     for layer in layers:
         for box in word_boxes(layer.drawing.items, layer.at):
-            room.take(box)
+            room.take(box.grown(1.0))
     return room
+
+
+def _lines(items: tuple[Item, ...], at: Affine) -> Iterator[BaseGeometry]:
+    """The lines of items, those in groups too, after a map."""
+    for item in items:
+        if isinstance(item, Stroke | Fill):
+            for path in item.paths:
+                yield as_line(path, at)
+        elif isinstance(item, Group):
+            yield from _lines(item.items, item.at.then(at) if item.at else at)
 
 
 def _touching(layer: PlacedDrawing, windows: list[tuple[Cell, Bounds]]) -> frozenset[Cell]:
     """The pages on which something of a layer can be seen."""
-    lines: list[BaseGeometry] = []
-    for item in layer.drawing.items:
-        if isinstance(item, Stroke):
-            lines += [as_line(path, layer.at) for path in item.paths]
+    lines = list(_lines(layer.drawing.items, layer.at))
     words: list[BaseGeometry] = [
         shapely.box(*box) for box in word_boxes(layer.drawing.items, layer.at)
     ]
@@ -199,17 +204,19 @@ def _page_tag(cell: Cell, plan: Plan, room: Room, thumb: Drawing, to_thumb: Affi
     place = plan.grid.core(cell).moved(to_thumb)
     for size_pt, with_thumb in ((TITLE, True), (TITLE, False), (12.0, False)):
         name_width = width_of(cell.name, size_pt, bold=True)
-        width = name_width + (THUMB + 3 if with_thumb else 0)
-        height = THUMB if with_thumb else height_of(size_pt)
+        width = name_width + (thumb.bounds.width + 3 if with_thumb else 0)
+        height = height_of(size_pt)
+        if with_thumb:
+            height = max(height, thumb.bounds.height)
         spots = boxes_in(core, width, height, 10.0 if with_thumb else 6.0)
-        spot = room.first_free([box.grown(1.0) for box in spots])
+        spot = room.first_free(spots, 1.0)
         if spot is None:
             continue
-        spot = spot.grown(-1.0).moved(to_page)
+        spot = spot.moved(to_page)
         baseline = Point(spot.left, spot.top - height_of(size_pt))
         items: list[Item] = [Words(cell.name, baseline, size_pt, bold=True, grey=0.35)]
         if with_thumb:
-            at = Affine.move(spot.right - THUMB, spot.bottom)
+            at = Affine.move(spot.right - thumb.bounds.right, spot.top - thumb.bounds.top)
             mine = rectangle(place.moved(at))
             items.append(Group((Fill((mine,), 0.5), Use(thumb, at))))
         return items

@@ -29,14 +29,19 @@ class Room:
         self._tree = STRtree(list(obstacles))
         self._taken: list[Bounds] = []
 
-    def first_free(self, boxes: Sequence[Bounds]) -> Bounds | None:
+    def first_free(self, boxes: Sequence[Bounds], air: float = 0.0) -> Bounds | None:
         """The first of the boxes, in order of preference, that nothing runs through.
 
         The box is remembered as taken.
+
+        Args:
+            boxes: Where the words could go.
+            air: How far every line must stay away, millimetres.
         """
         for start in range(0, len(boxes), _BATCH):
             batch = boxes[start : start + _BATCH]
-            array = np.array(batch)
+            array = np.array(batch, dtype=float)
+            array += np.array([-air, -air, air, air])
             shapes = shapely.box(array[:, 0], array[:, 1], array[:, 2], array[:, 3])
             blocked = set(self._tree.query(shapes, predicate="intersects")[0].tolist())
             for number, box in enumerate(batch):
@@ -49,14 +54,6 @@ class Room:
     def take(self, box: Bounds) -> None:
         """Keep a box free from now on."""
         self._taken.append(box)
-
-    def clearance(self, box: Bounds) -> float:
-        """Distance from a box to the nearest line, millimetres (0 where one runs through)."""
-        shape = shapely.box(*box)
-        nearest = self._tree.nearest(shape)
-        if nearest is None:
-            return float("inf")
-        return float(shape.distance(self._tree.geometries[nearest]))
 
 
 def boxes_in(frame: Bounds, width: float, height: float, step: float) -> list[Bounds]:

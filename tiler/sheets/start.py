@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from tiler.layout.plan import Plan
 from tiler.pattern.affine import Point
 from tiler.pattern.model import Pattern
@@ -12,6 +14,7 @@ from tiler.sheets.column import Column
 from tiler.sheets.drawing import Item, Stroke, Words
 from tiler.sheets.key import draw_key
 from tiler.sheets.lettering import BODY, HEAD, LARGE, SMALL, TITLE, leading_of, width_of, wrapped
+from tiler.sheets.listing import Notes
 from tiler.sheets.pens import HAIR
 from tiler.sheets.qr import draw_qr
 from tiler.sheets.taping import LEAST_HEIGHT, LEAST_WIDTH, draw_taping
@@ -21,10 +24,17 @@ from tiler.sheets.words import say
 SQUARE = INCH + 7.0
 #: The content is not spread further than this on large paper, millimetres.
 WIDEST, TALLEST = 277.0, 400.0
+#: Type sizes of the words about true size, best first.
+SIZES = (BODY, 8.0, SMALL + 0.5, SMALL)
 
 
-def draw_start(pattern: Pattern, plan: Plan) -> list[list[Item]]:
+def draw_start(pattern: Pattern, plan: Plan, notes: Notes) -> list[list[Item]]:
     """Title, calibration squares, map, key and caution, page coordinates.
+
+    Args:
+        pattern: What is published.
+        plan: Where it lies.
+        notes: What the labels had no room for.
 
     Returns:
         The items of one page, or of two where one has no room for the map.
@@ -34,54 +44,75 @@ def draw_start(pattern: Pattern, plan: Plan) -> list[list[Item]]:
         window.left,
         max(window.bottom, window.top - TALLEST),
         min(window.right, window.left + WIDEST),
-        window.top,
+        window.top - 1.5,
     )
     caution, floor = _caution(frame)
     frame = Bounds(frame.left, floor, frame.right, frame.top)
-    items, rest, keyed = (
-        _lying(pattern, plan, frame)
-        if frame.width > frame.height * 1.15
-        else _standing(pattern, plan, frame)
-    )
-    if rest.height >= LEAST_HEIGHT and rest.width >= LEAST_WIDTH:
-        return [items + draw_taping(pattern, plan, rest, key=not keyed) + caution]
-    second = _title(pattern, plan, frame)
-    return [
-        items + caution,
-        second.items + draw_taping(pattern, plan, second.rest, key=not keyed) + caution,
-    ]
+    draw_first = _lying if frame.width > frame.height * 1.15 else _standing
+
+    def taping(rest: Bounds, keyed: bool) -> tuple[list[Item], bool]:
+        return draw_taping(pattern, plan, rest, notes, key=not keyed)
+
+    first = draw_first(pattern, plan, frame, about=True)
+    if first.rest.height >= LEAST_HEIGHT and first.rest.width >= LEAST_WIDTH:
+        items, fits = taping(first.rest, first.keyed)
+        if fits:
+            return [first.items + items + caution]
+    # On two pages; what the pattern is about goes where it has room.
+    spare = first.fits
+    if not spare:
+        first = draw_first(pattern, plan, frame, about=False)
+    for about in (False,) if spare else (True, False):
+        second = _title(pattern, plan, frame, about=about)
+        items, fits = taping(second.rest, first.keyed)
+        if fits:
+            break
+    return [first.items + caution, second.items + items + caution]
 
 
-def _standing(pattern: Pattern, plan: Plan, frame: Bounds) -> tuple[list[Item], Bounds, bool]:
+class _First(NamedTuple):
+    """The upper part of the first page, what is left of it, and what it holds."""
+
+    items: list[Item]
+    rest: Bounds
+    keyed: bool
+    fits: bool
+
+
+def _standing(pattern: Pattern, plan: Plan, frame: Bounds, *, about: bool) -> _First:
     """Title, then the squares with the words beside or below them; the rest is underneath."""
-    head = _title(pattern, plan, frame)
+    head = _title(pattern, plan, frame, about=about)
     body = head.rest
     squares = Point(body.left, body.top - SQUARE)
     beside = Bounds(body.left + SQUARE + 6, squares.y, body.right, body.top)
     items = head.items + _squares(pattern, squares)
     if beside.width < 45:
         below = _scale_words(Bounds(body.left, body.bottom, body.right, squares.y - 5))
-        left, bottom, right, top = below.rest
-        return items + below.items, Bounds(left, bottom, right, top - 3), False
+        rest = below.rest._replace(top=below.rest.top - 3)
+        return _First(items + below.items, rest, False, below.top >= body.bottom)
+    rest = Bounds(body.left, body.bottom, body.right, squares.y - 6)
+    for size in SIZES:
+        words = _set_scale_words(beside, size)
+        words.top -= 1.5
+        key, height = draw_key(pattern, words.rest, joints=len(plan.cells) > 1)
+        if height <= words.rest.height + 5:
+            return _First(items + words.items + key, rest, True, rest.height > 0)
     words = _scale_words(beside)
-    words.top -= 2.0
-    key, height = draw_key(pattern, words.rest, joints=len(plan.cells) > 1)
-    keyed = height <= words.rest.height + 5
-    items += words.items + (key if keyed else [])
-    return items, Bounds(body.left, body.bottom, body.right, squares.y - 6), keyed
+    return _First(items + words.items, rest, False, rest.height > 0)
 
 
-def _lying(pattern: Pattern, plan: Plan, frame: Bounds) -> tuple[list[Item], Bounds, bool]:
+def _lying(pattern: Pattern, plan: Plan, frame: Bounds, *, about: bool) -> _First:
     """The squares at the upper left with the words under them; title and the rest to the right."""
     squares = Point(frame.left, frame.top - SQUARE)
     right = Bounds(frame.left + SQUARE + 7, frame.bottom, frame.right, frame.top)
-    head = _title(pattern, plan, right)
+    head = _title(pattern, plan, right, about=about)
     items = head.items + _squares(pattern, squares)
     words = _scale_words(Bounds(frame.left, frame.bottom, frame.left + SQUARE, squares.y - 5))
     if words.top >= frame.bottom:
-        return items + words.items, head.rest, False
+        return _First(items + words.items, head.rest, False, True)
     words = _scale_words(head.rest)
-    return items + words.items, Bounds(*frame[:3], frame.bottom), False
+    nothing = frame._replace(top=frame.bottom)
+    return _First(items + words.items, nothing, False, words.top >= frame.bottom)
 
 
 def _squares(pattern: Pattern, at: Point) -> list[Item]:
@@ -90,7 +121,7 @@ def _squares(pattern: Pattern, at: Point) -> list[Item]:
     return draw_squares(at) + draw_qr(pattern, middle)
 
 
-def _title(pattern: Pattern, plan: Plan, frame: Bounds) -> Column:
+def _title(pattern: Pattern, plan: Plan, frame: Bounds, *, about: bool) -> Column:
     setup = plan.grid.setup
     column = Column(frame)
     large = width_of(pattern.title, TITLE, bold=True) <= frame.width
@@ -106,11 +137,22 @@ def _title(pattern: Pattern, plan: Plan, frame: Bounds) -> Column:
     column.add(" · ".join(facts), BODY, after=0, grey=0.1)
     key = "start_sheet" if len(plan.cells) == 1 else "start_sheets"
     sheets = say(key, pages=len(plan.cells), paper=setup.words, size=size)
-    column.add(sheets, BODY, after=0.5, grey=0.1)
+    column.add(sheets, BODY, after=0.8, grey=0.1)
+    if about:
+        column.add(_about(pattern), SMALL + 0.5, after=0.8, grey=0.1)
     rule = polyline([Point(frame.left, column.top), Point(frame.right, column.top)])
     column.items.append(Stroke((rule,), HAIR))
     column.top -= 4.5
     return column
+
+
+def _about(pattern: Pattern) -> str:
+    """What the maker says of the pattern, what it was traced from, and the cloths."""
+    texts = [pattern.about.rstrip(". ")] if pattern.about else []
+    if pattern.traced_from:
+        texts.append(say("start_traced", source=pattern.traced_from))
+    texts += [say("start_cloth", cloth=name, about=about) for name, about in pattern.cloths]
+    return " · ".join(texts)
 
 
 def _caution(frame: Bounds) -> tuple[list[Item], float]:
@@ -126,12 +168,13 @@ def _caution(frame: Bounds) -> tuple[list[Item], float]:
 
 def _scale_words(frame: Bounds) -> Column:
     """The words about true size, in smaller type where the frame is short."""
+    columns = [_set_scale_words(frame, size) for size in SIZES]
+    return next((column for column in columns if column.top >= frame.bottom), columns[-1])
+
+
+def _set_scale_words(frame: Bounds, size_pt: float) -> Column:
     column = Column(frame)
-    for size in (BODY, 8.0, SMALL + 0.5, SMALL):
-        column = Column(frame)
-        column.add(say("scale_title"), LARGE, bold=True, after=2.0)
-        for key in ("scale_1", "scale_2", "scale_3", "scale_4", "scale_5"):
-            column.add(say(key), size, after=size * 0.15)
-        if column.top >= frame.bottom:
-            break
+    column.add(say("scale_title"), LARGE, bold=True, after=2.0)
+    for key in ("scale_1", "scale_2", "scale_3", "scale_4", "scale_5"):
+        column.add(say(key), size_pt, after=size_pt * 0.15)
     return column

@@ -13,22 +13,29 @@ from tiler.sheets.column import Column
 from tiler.sheets.drawing import Item
 from tiler.sheets.key import draw_key
 from tiler.sheets.lettering import BODY, LARGE
-from tiler.sheets.listing import draw_listing
+from tiler.sheets.listing import Notes, draw_listing
 from tiler.sheets.words import say
 
 #: Least height and width that the words, the map, the key and the list can do with, millimetres.
 LEAST_HEIGHT = 88.0
 LEAST_WIDTH = 100.0
+#: The map is not made lower than this, millimetres.
+LEAST_MAP = 30.0
 #: Width of the key or the list beside the map, and the room between, millimetres.
 SIDE = 60.0
 GAP = 6.0
 
 
-def draw_taping(pattern: Pattern, plan: Plan, frame: Bounds, *, key: bool) -> list[Item]:
+def draw_taping(
+    pattern: Pattern, plan: Plan, frame: Bounds, notes: Notes, *, key: bool
+) -> tuple[list[Item], bool]:
     """Everything about taping in a frame; with the key of lines unless it stands elsewhere.
 
     The map takes the frame's width, with key and list below it, or stands beside them: whichever
     makes it larger.
+
+    Returns:
+        The items, and whether all of it fits the frame.
     """
     column = Column(frame)
     column.add(say("map_title"), LARGE, bold=True, after=2.0)
@@ -43,40 +50,63 @@ def draw_taping(pattern: Pattern, plan: Plan, frame: Bounds, *, key: bool) -> li
     left, bottom, right, top = column.rest
     rest = Bounds(left, bottom, right, top - 1.5)
     key_height = draw_key(pattern, rest, joints=joints)[1] if key else 0.0
-    list_height = draw_listing(plan, rest._replace(right=left + SIDE, bottom=-1e4))[1]
-    frames = max(
-        _arrangements(plan, rest, key_height, list_height),
-        key=lambda f: (f.listing.height >= list_height - 0.01, fit(plan, f.map).a),
+    best = max(
+        _arrangements(plan, rest, key_height, notes),
+        key=lambda frames: (frames.fits, fit(plan, frames.map).a),
     )
-    items = column.items + draw_map(plan, frames.map) + draw_listing(plan, frames.listing)[0]
-    return items + (draw_key(pattern, frames.key, joints=joints)[0] if key else [])
+    listing, _ = draw_listing(plan, best.listing, notes, best.columns)
+    items = column.items + draw_map(plan, best.map) + listing
+    if key:
+        items += draw_key(pattern, best.key, joints=joints)[0]
+    return items, best.fits
 
 
 class _Frames(NamedTuple):
     map: Bounds
     key: Bounds
     listing: Bounds
+    columns: int
+    fits: bool
 
 
-def _arrangements(
-    plan: Plan, rest: Bounds, key_height: float, list_height: float
-) -> Iterator[_Frames]:
+def _arrangements(plan: Plan, rest: Bounds, key_height: float, notes: Notes) -> Iterator[_Frames]:
     """Map above key and list; map beside both; map beside the key with the list under the map."""
     left, bottom, right, top = rest
-    gap = 4.0 if key_height else 0.0
+    gap = 5.0
+
+    def height(width: float, columns: int) -> float:
+        return draw_listing(plan, Bounds(0, 0, width, 0), notes, columns)[1]
 
     def under(frame: Bounds) -> float:
-        return top - plan.grid.bounds.height * fit(plan, frame).a - 5.0
+        return top - plan.grid.bounds.height * fit(plan, frame).a - gap
 
-    half = (right - left - GAP) / 2
-    above = Bounds(left, min(bottom + max(key_height, list_height) + 5.0, top - 25), right, top)
-    yield _Frames(
-        above,
-        Bounds(left, bottom, left + half, under(above)),
-        Bounds(right - half if key_height else left, bottom, right, under(above)),
-    )
-    column = Bounds(right - SIDE, bottom, right, top)
+    def framed(map_frame: Bounds, key: Bounds, listing: Bounds, columns: int) -> _Frames:
+        fits = (
+            map_frame.height >= LEAST_MAP
+            and key.height >= key_height - 0.01
+            and listing.height >= height(listing.width, columns) - 0.01
+        )
+        return _Frames(map_frame, key, listing, columns, fits)
+
+    # Above: the list beside the key, or alone over the whole width.
+    list_left = left + (SIDE + GAP if key_height else 0.0)
+    for columns in (1, 2, 3):
+        if right - list_left < columns * 50:
+            break
+        need = max(key_height, height(right - list_left, columns)) + gap
+        above = Bounds(left, min(bottom + need, top - LEAST_MAP), right, top)
+        floor = under(above)
+        yield framed(
+            above,
+            Bounds(left, bottom, left + SIDE, floor),
+            Bounds(list_left, bottom, right, floor),
+            columns,
+        )
+    side = Bounds(right - SIDE, bottom, right, top)
     beside = Bounds(left, bottom, right - SIDE - GAP, top)
-    yield _Frames(beside, column, column._replace(top=top - key_height - gap))
-    corner = beside._replace(bottom=min(bottom + list_height + 5.0, top - 25))
-    yield _Frames(corner, column, beside._replace(top=under(corner)))
+    below_key = side._replace(top=top - key_height - (gap if key_height else 0.0))
+    yield framed(beside, side, below_key, 1)
+    for columns in (1, 2):
+        need = height(beside.width, columns) + gap
+        corner = beside._replace(bottom=min(bottom + need, top - LEAST_MAP))
+        yield framed(corner, side, beside._replace(top=under(corner)), columns)

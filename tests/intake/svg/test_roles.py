@@ -179,6 +179,8 @@ def test_slips_elsewhere_are_told(read, inside, word, near):
         "g10",
         "front",
         "out",
+        "cup",
+        "dots",
         "part",
     ],
 )
