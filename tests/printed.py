@@ -68,6 +68,7 @@ class PrintedWords:
         ink: The upright or turned rectangle round its ink, clipping left aside.
         window: What it is clipped to; None when nothing clips it.
         layer: The layer that it belongs to; empty for the page's own words.
+        bold: Whether it is set in the bold face.
     """
 
     text: str
@@ -75,6 +76,7 @@ class PrintedWords:
     ink: shapely.Polygon
     window: Bounds | None
     layer: str
+    bold: bool
 
     @property
     def seen(self) -> BaseGeometry:
@@ -218,4 +220,4 @@ def _words(words: Words, state: _State) -> PrintedWords:
     corners = Bounds(left + shift, bottom, right + shift, top).corners()
     ink = shapely.Polygon([frame(Point(*corner)) for corner in corners])
     size_pt = words.size_pt * math.sqrt(abs(state.at.determinant))
-    return PrintedWords(words.text, size_pt, ink, state.window, state.layer)
+    return PrintedWords(words.text, size_pt, ink, state.window, state.layer, words.bold)

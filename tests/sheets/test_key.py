@@ -41,7 +41,7 @@ def kinds_in(pattern: Pattern) -> set[str]:
             else:
                 found.add(TEXTS[OF_ROLE[role]])
         if any(e.lies is Lies.FOLD for outline in piece.outlines for e in outline.edges):
-            found.add(TEXTS["key_fold"])
+            found.add(TEXTS["key_fold_edge"])
         if piece.grain:
             found.add(TEXTS["key_grain"])
     return found

@@ -55,10 +55,11 @@ def test_every_page_of_the_file_says_what_it_is(demo: str, paper: str) -> None:
     texts = texts_by_poppler(pdf_of(demo, paper))
     assert len(texts) == len(publication.pages)
     across, up = bar_lengths(plan_of(demo, paper).grid.setup)
+    front = front_of(demo, paper)
     for number, (page, text) in enumerate(zip(publication.pages, texts, strict=True), start=1):
         words = " ".join(text.split())
         assert pattern.title in words
-        assert f"page {page.name} " in words
+        assert (f"{page.name} page" if page in front else f"page {page.name} ") in words
         assert f"{number} of {len(texts)}" in words
         assert pattern.digest in words
         for length in (across, up):
@@ -199,7 +200,8 @@ def test_a_title_that_is_too_long_is_shortened_in_the_strip(paper: str) -> None:
     publication = lay_out(pattern, place(pattern, [setup]))
     frame = shapely.box(*setup.printable).buffer(0.1)
     for page in publication.pages:
-        (strip,) = [words for words in words_on(page) if f"page {page.name} " in words.text]
+        (strip,) = [words for words in words_on(page) if "print at 100 %" in words.text]
+        assert page.name in strip.text
         assert "…" in strip.text
         assert pattern.digest in strip.text
         assert frame.covers(strip.ink)

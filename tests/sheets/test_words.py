@@ -35,7 +35,10 @@ def test_no_text_is_left_over_and_none_is_missing() -> None:
         file.read_text("utf-8") for file in Path(tiler.sheets.__file__).parent.glob("*.py")
     )
     quoted = set(re.findall(r'"([a-z0-9_]+)"', code))
-    assert sorted(set(ENGLISH) - quoted) == []
+    # Some names are put together from a beginning and the kind of thing.
+    begun = tuple(set(re.findall(r'f"([a-z0-9_]+_)\{', code)))
+    unused = {name for name in set(ENGLISH) - quoted if not (begun and name.startswith(begun))}
+    assert sorted(unused) == []
     asked = set(re.findall(r'say\(\s*"([a-z0-9_]+)"', code))
     assert sorted(asked - set(ENGLISH)) == []
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from tiler.layout.ink import paths_of
@@ -163,12 +164,14 @@ def _edge_words(edge: Edge, at: Affine, room: Room) -> list[Item]:
     words = width_of(length, SMALL)
     width, height = 2 * _TAG + 1 + words, 2 * _TAG
     boxes, feet = [], []
-    for away in (1.2, 3.0, 5.5, 8.0, 11.0):
+    # Outside as near as possible, then inside, where a short edge lies in a corner.
+    for away in (1.2, 3.0, 5.5, 8.0, 11.0, -2.0, -5.0, -9.0):
+        side = math.copysign(1.0, away)
         for share in (0.5, 0.42, 0.58, 0.34, 0.66, 0.25, 0.75, 0.15, 0.85):
             point, (dx, dy) = path.point_at(path.length * share)
             # Edges run clockwise: outside is to the left.
             out_x, out_y = -dy, dx
-            reach = away + width / 2 * abs(out_x) + height / 2 * abs(out_y)
+            reach = away + side * (width / 2 * abs(out_x) + height / 2 * abs(out_y))
             middle = Point(point.x + out_x * reach, point.y + out_y * reach)
             boxes.append(
                 Bounds(
