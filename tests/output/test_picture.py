@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+import xml.etree.ElementTree as etree
 from pathlib import Path
 
 import pypdfium2
 import pytest
-from lxml import etree
 from PIL import Image
 
 from tests.demos import each_demo, pattern_of_demo

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+import xml.etree.ElementTree as etree
 from dataclasses import replace
 from pathlib import Path
 
@@ -12,7 +13,6 @@ import numpy.typing as npt
 import pypdfium2
 import pytest
 import resvg_py
-from lxml import etree
 from PIL import Image
 
 import tiler.sheets

@@ -21,6 +21,9 @@ from tiler.pattern.units import format_mm
 STRIP = 3.0
 #: Least overlap: the strip on both sides, and 1 mm of pattern printed past the joint line.
 LEAST_OVERLAP = 2 * STRIP + 2.0
+#: Least sides of the pattern window: the calibration squares with the words that they need.
+LEAST_SHORT = 116.0
+LEAST_LONG = 165.0
 #: Shortest side of paper that still holds the 100 mm and 4 in calibration squares with their words.
 LEAST_SIDE = 148.0
 
@@ -62,7 +65,8 @@ class PageSetup:
                 remedy="Use A5 or larger.",
             )
         window = self.window
-        if min(window.width, window.height) < 108:
+        short, long = sorted((window.width, window.height))
+        if short < LEAST_SHORT - 1e-6 or long < LEAST_LONG - 1e-6:
             raise PaperError(
                 f"a margin of {format_mm(self.margin)} leaves only {format_mm(window.width)} by "
                 f"{format_mm(window.height)} of {self.paper.name} for the pattern",

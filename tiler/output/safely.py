@@ -23,7 +23,7 @@ def replacing(target: Path) -> Iterator[Path]:
     """
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(prefix=f".{target.name}.", dir=target.parent)
+        handle, name = tempfile.mkstemp(prefix=".blocksheet-", dir=target.parent)
         os.close(handle)
     except OSError as error:
         raise _told(error, target) from error
@@ -48,7 +48,7 @@ def writable(folder: Path) -> None:
     """
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(prefix=".blocksheet.", dir=folder)
+        handle, name = tempfile.mkstemp(prefix=".blocksheet-", dir=folder)
         os.close(handle)
         Path(name).unlink()
     except OSError as error:

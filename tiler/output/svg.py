@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from xml.sax.saxutils import escape, quoteattr
 
 from tiler.pattern.affine import Affine
@@ -56,8 +57,10 @@ def _items(items: tuple[Item, ...], at: Affine) -> list[str]:
 
 
 def _clipped(window: Bounds, at: Affine) -> str:
-    shape = rectangle(window)
-    return f"<g style=\"clip-path: path('{_data((shape,), at)}')\">"
+    """A group that shows only what lies in a window; equal windows share a name."""
+    data = _data((rectangle(window),), at)
+    name = f"w{hashlib.md5(data.encode(), usedforsecurity=False).hexdigest()[:10]}"
+    return f'<clipPath id="{name}"><path d="{data}"/></clipPath><g clip-path="url(#{name})">'
 
 
 def _words(words: Words, at: Affine) -> str:

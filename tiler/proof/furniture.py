@@ -8,9 +8,9 @@ import numpy as np
 
 from tiler.proof.geometry import Floats
 from tiler.proof.placing import Placed, marked_strokes
+from tiler.proof.record import START
 from tiler.proof.verdict import Fault
 
-START = "start"
 #: A measure may be off by this much, mm; it is drawn from numbers, not measured on cloth.
 _TRUE = 0.01
 _SQUARES = ((100.0, 100.0), (101.6, 101.6))

@@ -13,8 +13,8 @@ from tiler.pattern.errors import NotProvenError
 from tiler.pattern.path import Bounds
 
 FORMAT = 1
-#: Pages that may stand before the pattern; small paper has the second.
-FRONT = ("start", "map")
+#: The first page, which may be followed by others that carry no pattern.
+START = "start"
 _LARGEST = 1e6  # mm; a kilometre of paper
 _MOST = 5000
 _LONGEST = 500
@@ -80,7 +80,7 @@ class Record:
     pages: tuple[PageEntry, ...]
     placements: tuple[Placement, ...]
     layers: tuple[LayerEntry, ...]
-    front: tuple[str, ...] = FRONT[:1]
+    front: tuple[str, ...] = (START,)
 
 
 def read_record(content: bytes, where: str) -> Record:
@@ -122,15 +122,15 @@ def read_record(content: bytes, where: str) -> Record:
         pages=_pages(reader, record.get("pages"), rows, columns),
         placements=_placements(reader, record.get("placements")),
         layers=_layers(reader, record.get("layers")),
-        front=_front(reader, record.get("front", ["start"])),
+        front=_front(reader, record.get("front", [START])),
     )
 
 
 def _front(reader: _Reader, said: object) -> tuple[str, ...]:
-    for count in range(1, len(FRONT) + 1):
-        if said == list(FRONT[:count]):
-            return FRONT[:count]
-    return reader.refuse("in its record, the pages before the pattern are not those of Blocksheet")
+    names = tuple(reader.words(name, "a page") for name in reader.items(said, "front"))
+    if names[:1] != (START,) or len(set(names)) < len(names):
+        reader.refuse("in its record, the pages before the pattern are not those of Blocksheet")
+    return names
 
 
 def _pages(reader: _Reader, said: object, rows: int, columns: int) -> tuple[PageEntry, ...]:

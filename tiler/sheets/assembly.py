@@ -71,14 +71,18 @@ def _named(text: str, box: Bounds, room: Room) -> list[Item]:
 
     Where lines run everywhere, the name stands on a light ground that takes them away.
     """
-    width = width_of(text, NAME, bold=True) + 0.8
-    height = height_of(NAME) + 0.8
-    spots = nearest_first(boxes_in(box.grown(-0.3), width, height, 0.8), Point(box.left, box.top))
-    free = room.first_free(spots)
-    spot = free or (spots[0] if spots else Bounds(box.left, box.top - height, box.left, box.top))
-    at = Point(spot.left + 0.4, spot.bottom + 0.4)
-    ground: list[Item] = [] if free else [Fill((rectangle(spot),), _GROUND)]
-    return [*ground, Words(text, at, NAME, bold=True)]
+    corner = Point(box.left, box.top)
+    for size in (NAME, SMALL):
+        width, height = width_of(text, size, bold=True) + 0.6, height_of(size) + 0.6
+        spots = nearest_first(boxes_in(box.grown(-0.3), width, height, 0.6), corner)
+        free = room.first_free(spots)
+        if free:
+            at = Point(free.left + 0.3, free.bottom + 0.3)
+            return [Words(text, at, size, bold=True)]
+    spot = spots[0] if spots else Bounds(box.left, box.top - height, box.left + width, box.top)
+    room.take(spot)
+    at = Point(spot.left + 0.3, spot.bottom + 0.3)
+    return [Fill((rectangle(spot),), _GROUND), Words(text, at, SMALL, bold=True)]
 
 
 def _numbered(number: int, shape: BaseGeometry, room: Room) -> list[Item]:
@@ -93,7 +97,10 @@ def _numbered(number: int, shape: BaseGeometry, room: Room) -> list[Item]:
         if spot:
             in_ring = (width, height) == ring
             return numbered_ring(number, spot.centre) if in_ring else _bare(number, spot.centre)
-    return _bare(number, middle)
+    # Over lines if need be, but never over a page's name.
+    spots = nearest_first(boxes_in(box.grown(1.0), *bare, 0.4), middle)
+    spot = room.first_untaken([s for s in spots if shape.intersects(shapely.box(*s))])
+    return _bare(number, spot.centre) if spot else []
 
 
 def _bare(number: int, at: Point) -> list[Item]:

@@ -20,7 +20,8 @@ from tiler.sheets.words import say
 ARM = 4.0
 INWARD = 5.0
 #: Where along a joint its two crosses stand, best first, as shares of its length.
-CROSS_SHARES = ((0.18, 0.14, 0.22, 0.1, 0.26, 0.3, 0.34), (0.82, 0.86, 0.78, 0.9, 0.74, 0.7, 0.66))
+_SHARES = (0.18, 0.14, 0.22, 0.1, 0.26, 0.3, 0.34, 0.07, 0.38, 0.42)
+CROSS_SHARES = (_SHARES, tuple(1 - share for share in _SHARES))
 #: The same for the words: from the middle outwards.
 LABEL_SHARES = tuple(0.5 + sign * step / 40 for step in range(20) for sign in (1, -1))
 
@@ -76,7 +77,8 @@ def _cross_spot(room: Room, start: Point, end: Point, shares: tuple[float, ...])
         x, y = spot(share)
         return Bounds(x, y, x, y).grown(INWARD + 0.5)
 
-    free = room.first_free([box(share) for share in shares])
+    boxes = [box(share) for share in shares]
+    free = room.first_free(boxes) or room.first_untaken(boxes)
     return free.centre if free else spot(shares[0])
 
 
@@ -132,30 +134,36 @@ def _cross(joint: Joint, number: int, at: Point, side: float, bleed: float) -> G
 
 def _joint_words(joint: Joint, cell: Cell, to_page: Affine, room: Room) -> Iterator[Words]:
     """The joint's number and the neighbour's name, on this page's side of the line."""
-    if joint.under == cell:
-        text = say("goes_over", number=joint.number, neighbour=joint.over.name)
-    else:
-        text = say("cut_here", number=joint.number, neighbour=joint.under.name)
+    lies_under = joint.under == cell
+    neighbour = (joint.over if lies_under else joint.under).name
     side = _side(joint, cell)
-    width = width_of(text, SMALL)
-    length = joint.start.to(joint.end)
-    boxes = []
-    # Nearest edge of the words from the line, millimetres.
-    for near in (1.0, 2.5, 4.5):
-        for share in LABEL_SHARES:
-            if not width / 2 + 3 <= share * length <= length - width / 2 - 3:
-                continue
-            x = joint.start.x + (joint.end.x - joint.start.x) * share
-            y = joint.start.y + (joint.end.y - joint.start.y) * share
-            if joint.upright:
-                inner, outer = sorted((x + side * near, x + side * (near + 3)))
-                boxes.append(Bounds(inner, y - width / 2, outer, y + width / 2))
-            else:
-                inner, outer = sorted((y + side * near, y + side * (near + 3)))
-                boxes.append(Bounds(x - width / 2, inner, x + width / 2, outer))
-    box = room.first_free(boxes, 0.6) or room.first_free(boxes) or boxes[0]
+    for key in ("goes_over" if lies_under else "cut_here", "joint_short"):
+        text = say(key, number=joint.number, neighbour=neighbour)
+        boxes = list(_beside(joint, side, width_of(text, SMALL)))
+        box = room.first_free(boxes, 0.6) or room.first_free(boxes)
+        if box:
+            break
+    else:
+        box = boxes[0]
     if joint.upright:
         at, turn = Point(box.right - 0.7, box.bottom), 90.0
     else:
         at, turn = Point(box.left, box.bottom + 0.7), 0.0
     yield Words(text, to_page(at), SMALL, turn=turn, grey=0.2)
+
+
+def _beside(joint: Joint, side: float, width: float) -> Iterator[Bounds]:
+    """Places for words of that width along a joint, nearest to the line and its middle first."""
+    length = joint.start.to(joint.end)
+    for near in (1.0, 2.5, 4.5, 7.0, 10.0):
+        for share in LABEL_SHARES:
+            if share != 0.5 and not width / 2 + 3 <= share * length <= length - width / 2 - 3:
+                continue
+            x = joint.start.x + (joint.end.x - joint.start.x) * share
+            y = joint.start.y + (joint.end.y - joint.start.y) * share
+            if joint.upright:
+                inner, outer = sorted((x + side * near, x + side * (near + 3)))
+                yield Bounds(inner, y - width / 2, outer, y + width / 2)
+            else:
+                inner, outer = sorted((y + side * near, y + side * (near + 3)))
+                yield Bounds(x - width / 2, inner, x + width / 2, outer)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tiler.pattern.affine import Affine, Point
-from tiler.pattern.model import Lies, Pattern, Role
+from tiler.pattern.model import Lies, Line, Mark, Outline, Pattern, Role
 from tiler.pattern.path import Bounds, polyline
 from tiler.sheets.arrow import arrowhead
 from tiler.sheets.drawing import Item, Pen, Stroke, Words
@@ -45,9 +45,10 @@ def draw_key(pattern: Pattern, frame: Bounds, joints: bool) -> tuple[list[Item],
 
 def _rows(pattern: Pattern, joints: bool) -> list[tuple[str, Pen, str]]:
     pieces = pattern.pieces
-    roles = {line.role for piece in pieces for line in piece.lines if not line.style}
-    roles |= {mark.role for piece in pieces for mark in piece.marks}
-    roles |= {outline.role for piece in pieces for outline in piece.outlines if not outline.style}
+    things: list[Outline | Line | Mark] = []
+    for piece in pieces:
+        things += [*piece.outlines, *piece.lines, *piece.marks]
+    roles = {thing.role for thing in things if not (thing.style and thing.role is Role.CUT)}
     lies = {edge.lies for p in pieces for outline in p.outlines for edge in outline.edges}
     rows: list[tuple[str, Pen, str]] = []
     if Role.CUT in roles:

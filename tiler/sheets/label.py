@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from tiler.pattern.affine import Point
@@ -24,7 +25,7 @@ from tiler.sheets.words import say
 #: Widest a label may get, millimetres.
 WIDEST = 95.0
 #: Free paper round the words, millimetres.
-AIR = 2.0
+AIR = 1.0
 
 
 @dataclass(frozen=True)
@@ -102,13 +103,27 @@ def label_lines(
     return lines
 
 
-def short_label_lines(piece: Piece, shrink: float) -> list[LabelLine]:
-    """Name, cutting instruction and allowance alone, for pieces with little room."""
-    size = max(SMALL, BODY * shrink)
-    lines = [LabelLine(piece.name, size, bold=True)]
-    lines += [LabelLine(cut_words(cut), SMALL) for cut in piece.cuts or (None,)]
-    lines.append(LabelLine(allowance_words(piece), SMALL))
-    return [*lines, LabelLine(say("notes_elsewhere"), SMALL)] if piece.notes else lines
+def short_label_lines(piece: Piece) -> Iterator[list[LabelLine]]:
+    """Name, cutting instruction and allowance alone, for pieces with little room.
+
+    First in a block, then in ever fewer and longer lines for narrow strips.
+    """
+    cuts = [cut_words(cut) for cut in piece.cuts or (None,)]
+    rest = [*cuts, allowance_words(piece)]
+    if piece.notes:
+        rest.append(say("notes_elsewhere"))
+    for size in (BODY, SMALL):
+        name = LabelLine(piece.name, size, bold=True)
+        yield [name, *(LabelLine(text, SMALL) for text in rest)]
+    half = len(cuts)
+    name = LabelLine(piece.name, SMALL, bold=True)
+    yield [
+        name,
+        LabelLine(" · ".join(rest[:half]), SMALL),
+        LabelLine(" · ".join(rest[half:]), SMALL),
+    ]
+    yield [name, LabelLine(" · ".join(rest), SMALL)]
+    yield [LabelLine(" · ".join([piece.name, *rest]), SMALL, bold=True)]
 
 
 def cut_words(cut: Cut | None) -> str:

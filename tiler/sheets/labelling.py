@@ -13,6 +13,7 @@ from tiler.pattern.model import Pattern, Piece
 from tiler.pattern.path import Bounds
 from tiler.sheets.drawing import Item
 from tiler.sheets.label import WIDEST, Block, LabelLine, fitted, label_lines, short_label_lines
+from tiler.sheets.lettering import SMALL
 from tiler.sheets.room import Room, boxes_in, nearest_first
 
 #: How far apart the places are that are tried, millimetres.
@@ -52,14 +53,16 @@ def draw_label(
     turns = (0.0, 90.0) if bounds.width >= bounds.height / 3 else (90.0, 0.0)
     open_ground = inside.difference(outlined)
     clear = [frame.grown(-WORDS_AT_JOINTS) for frame in frames]
-    full, short = list(_full(piece, pattern)), list(_short(piece))
+    full, short = list(_full(piece, pattern)), list(short_label_lines(piece))
+    name = [[LabelLine(piece.name, SMALL, bold=True)]]
     for lines_of, ground, areas, air in (
-        (full, open_ground, clear, 2.0),
-        (full, inside, frames, 0.8),
-        (short, open_ground, clear, 1.5),
+        (full, open_ground, clear, 3.0),
+        (full, inside, frames, 1.5),
+        (short, open_ground, clear, 2.0),
         (short, inside, frames, 0.5),
         (full, inside, [whole], 0.5),
         (short, inside, [whole], 0.5),
+        (name, inside, [whole], 0.0),
     ):
         shapely.prepare(ground)
         for lines in lines_of:
@@ -72,7 +75,7 @@ def draw_label(
                 if spot is not None:
                     return block.placed(spot), lines_of is full or not piece.notes
     # No room for even the name: beside the piece, where the gap to the next one is.
-    block = fitted(short[-1][:1], 0.0)
+    block = fitted(name[0], 0.0)
     left, bottom = bounds.left, bounds.top + 0.5
     spot = Bounds(left, bottom, left + block.width, bottom + block.height)
     return block.placed(spot), not piece.notes
@@ -82,12 +85,6 @@ def _full(piece: Piece, pattern: Pattern) -> Iterator[list[LabelLine]]:
     for shrink in (1.0, 0.8, 0.65):
         for widest in (1.0, 0.6, 0.42, 1.7, 2.6):
             yield label_lines(piece, pattern, shrink, widest * WIDEST)
-
-
-def _short(piece: Piece) -> Iterator[list[LabelLine]]:
-    for shrink in (1.0, 0.5):
-        yield short_label_lines(piece, shrink)
-    yield short_label_lines(piece, 0.0)[:1]
 
 
 def _printed(box: Bounds, frames: list[Bounds]) -> bool:

@@ -35,11 +35,9 @@ from tiler.sheets.labelling import JOINT
 from tiler.sheets.lettering import SMALL, TITLE, height_of, shortened, width_of
 from tiler.sheets.piece import PlacedDrawing, draw_piece, layer_names
 from tiler.sheets.room import Room, as_line, boxes_in
-from tiler.sheets.start import draw_start
+from tiler.sheets.start import draw_front
 from tiler.sheets.words import say
 
-#: Names of the pages before the pattern: the second is only there on small paper.
-FRONT = ("start", "map")
 RECORD_NAME = "blocksheet.json"
 RECORD_FORMAT = 1
 #: The most room for a page's place in the whole, across and up, millimetres.
@@ -67,11 +65,11 @@ def lay_out(pattern: Pattern, plan: Plan, progress: Progress | None = None) -> P
             notes[placement.piece.name] = placement.piece.notes
     room = _room(layers)
     joints = find_joints(plan, room)
-    first = draw_start(pattern, plan, notes)
+    first = draw_front(pattern, plan, notes)
     total = len(plan.cells) + len(first)
     pages = []
-    for number, (name, items) in enumerate(zip(FRONT, first, strict=False), start=1):
-        strip = draw_bars_and_strip(pattern, plan, name, number, total)
+    for number, (name, items) in enumerate(first, start=1):
+        strip = draw_bars_and_strip(pattern, plan, say("name_front", name=name), number, total)
         pages.append(_page(name, plan, (*items, *strip)))
     thumb, to_thumb = thumbnail(plan, *THUMB)
     windows = [(cell, plan.grid.window(cell)) for cell in plan.cells]
@@ -85,7 +83,7 @@ def lay_out(pattern: Pattern, plan: Plan, progress: Progress | None = None) -> P
         marks = [
             *draw_joints(here, cell, to_page, setup, room),
             *_page_tag(cell, plan, room, thumb, to_thumb),
-            *draw_bars_and_strip(pattern, plan, cell.name, number, total),
+            *draw_bars_and_strip(pattern, plan, say("name_page", name=cell.name), number, total),
         ]
         lines = tuple(Use(layer.drawing, layer.at.then(to_page)) for layer in near)
         body = Group(lines, window=setup.window)
@@ -104,7 +102,12 @@ def lay_out(pattern: Pattern, plan: Plan, progress: Progress | None = None) -> P
         pages=tuple(pages),
         layers=tuple(layer.drawing.layer for layer in layers),
         attachments=(
-            Attachment(RECORD_NAME, _record(pattern, plan, len(first)), "Data", "application/json"),
+            Attachment(
+                RECORD_NAME,
+                _record(pattern, plan, [name for name, _ in first]),
+                "Data",
+                "application/json",
+            ),
             *(
                 Attachment(source.name, source.content, "Source", _media_type(source.name))
                 for source in pattern.sources
@@ -143,7 +146,7 @@ def draw_bars_and_strip(
     text = say(
         "strip",
         title=pattern.title,
-        name=say(f"name_{name}") if name in FRONT else say("name_page", name=name),
+        name=name,
         number=number,
         total=total,
         digest=pattern.digest,
@@ -227,7 +230,7 @@ def _media_type(name: str) -> str:
     return "image/svg+xml" if name.lower().endswith(".svg") else "application/toml"
 
 
-def _record(pattern: Pattern, plan: Plan, front: int) -> bytes:
+def _record(pattern: Pattern, plan: Plan, front: list[str]) -> bytes:
     """What the layout decided, for whoever reads the file back (JSON, millimetres)."""
     setup, grid = plan.grid.setup, plan.grid
     record = {
@@ -243,7 +246,7 @@ def _record(pattern: Pattern, plan: Plan, front: int) -> bytes:
         "pitch": list(setup.pitch),
         "rows": grid.rows,
         "columns": grid.columns,
-        "front": list(FRONT[:front]),
+        "front": front,
         "pages": [
             {
                 "name": cell.name,

@@ -51,6 +51,14 @@ class Room:
                 return box
         return None
 
+    def first_untaken(self, boxes: Sequence[Bounds]) -> Bounds | None:
+        """The first of the boxes on which no words are, whatever lines run through it."""
+        for box in boxes:
+            if not any(box.meets(other) for other in self._taken):
+                self.take(box)
+                return box
+        return None
+
     def take(self, box: Bounds) -> None:
         """Keep a box free from now on."""
         self._taken.append(box)

@@ -1,4 +1,4 @@
-"""The first page, or two on small paper: is the print true to size, how is it put together."""
+"""The first page, or a few on small paper: is it true to size, how is it put together."""
 
 from __future__ import annotations
 
@@ -14,10 +14,10 @@ from tiler.sheets.column import Column
 from tiler.sheets.drawing import Item, Stroke, Words
 from tiler.sheets.key import draw_key
 from tiler.sheets.lettering import BODY, HEAD, LARGE, SMALL, TITLE, leading_of, width_of, wrapped
-from tiler.sheets.listing import Notes
+from tiler.sheets.listing import Notes, entries_of
 from tiler.sheets.pens import HAIR
 from tiler.sheets.qr import draw_qr
-from tiler.sheets.taping import LEAST_HEIGHT, LEAST_WIDTH, draw_taping
+from tiler.sheets.taping import draw_list_page, draw_map_page, draw_taping
 from tiler.sheets.words import say
 
 #: Room that the squares take with the numbers beside them, millimetres.
@@ -28,8 +28,8 @@ WIDEST, TALLEST = 277.0, 400.0
 SIZES = (BODY, 8.0, SMALL + 0.5, SMALL)
 
 
-def draw_start(pattern: Pattern, plan: Plan, notes: Notes) -> list[list[Item]]:
-    """Title, calibration squares, map, key and caution, page coordinates.
+def draw_front(pattern: Pattern, plan: Plan, notes: Notes) -> list[tuple[str, list[Item]]]:
+    """Title, calibration squares, map, key, list of pieces and caution, page coordinates.
 
     Args:
         pattern: What is published.
@@ -37,37 +37,46 @@ def draw_start(pattern: Pattern, plan: Plan, notes: Notes) -> list[list[Item]]:
         notes: What the labels had no room for.
 
     Returns:
-        The items of one page, or of two where one has no room for the map.
+        Name and items of each page: one where it has room for all of it, more on small paper.
     """
     window = plan.grid.setup.window.grown(-1.0)
-    frame = Bounds(
+    whole = Bounds(
         window.left,
         max(window.bottom, window.top - TALLEST),
         min(window.right, window.left + WIDEST),
         window.top - 1.5,
     )
-    caution, floor = _caution(frame)
-    frame = Bounds(frame.left, floor, frame.right, frame.top)
+    caution, floor = _caution(whole)
+    frame = whole._replace(bottom=floor)
     draw_first = _lying if frame.width > frame.height * 1.15 else _standing
-
-    def taping(rest: Bounds, keyed: bool) -> tuple[list[Item], bool]:
-        return draw_taping(pattern, plan, rest, notes, key=not keyed)
-
+    entries = entries_of(plan, notes)
     first = draw_first(pattern, plan, frame, about=True)
-    if first.rest.height >= LEAST_HEIGHT and first.rest.width >= LEAST_WIDTH:
-        items, fits = taping(first.rest, first.keyed)
-        if fits:
-            return [first.items + items + caution]
-    # On two pages; what the pattern is about goes where it has room.
-    spare = first.fits
-    if not spare:
+    taping = draw_taping(pattern, plan, first.rest, entries, key=not first.keyed)
+    if taping:
+        return [("start", first.items + taping + caution)]
+    # On more than one page: what the pattern is about and the caution go where they have room.
+    about, cautious = first.fits, first.fits
+    if not first.fits:
         first = draw_first(pattern, plan, frame, about=False)
-    for about in (False,) if spare else (True, False):
-        second = _title(pattern, plan, frame, about=about)
-        items, fits = taping(second.rest, first.keyed)
-        if fits:
-            break
-    return [first.items + caution, second.items + items + caution]
+        cautious = first.fits
+    if not first.fits:
+        first = draw_first(pattern, plan, whole, about=False)
+    pages = [("start", first.items + (caution if cautious else []))]
+    for told in dict.fromkeys((not about, False)):
+        head = _title(pattern, plan, frame, about=told)
+        taping = draw_taping(pattern, plan, head.rest, entries, key=not first.keyed)
+        if taping:
+            return [*pages, ("map", head.items + taping + caution)]
+    head = _title(pattern, plan, frame, about=False)
+    pages.append(("map", head.items + draw_map_page(plan, head.rest) + caution))
+    key = not first.keyed
+    while entries:
+        head = _title(pattern, plan, frame, about=not about)
+        items, entries = draw_list_page(pattern, plan, head.rest, entries, key=key)
+        name = "list" if len(pages) == 2 else f"list {len(pages) - 1}"
+        pages.append((name, head.items + items))
+        key, about = False, True
+    return pages
 
 
 class _First(NamedTuple):

@@ -13,12 +13,9 @@ from tiler.sheets.column import Column
 from tiler.sheets.drawing import Item
 from tiler.sheets.key import draw_key
 from tiler.sheets.lettering import BODY, LARGE
-from tiler.sheets.listing import Notes, draw_listing
+from tiler.sheets.listing import Entry, draw_listing, listing_height
 from tiler.sheets.words import say
 
-#: Least height and width that the words, the map, the key and the list can do with, millimetres.
-LEAST_HEIGHT = 88.0
-LEAST_WIDTH = 100.0
 #: The map is not made lower than this, millimetres.
 LEAST_MAP = 30.0
 #: Width of the key or the list beside the map, and the room between, millimetres.
@@ -27,38 +24,64 @@ GAP = 6.0
 
 
 def draw_taping(
-    pattern: Pattern, plan: Plan, frame: Bounds, notes: Notes, *, key: bool
-) -> tuple[list[Item], bool]:
+    pattern: Pattern, plan: Plan, frame: Bounds, entries: list[Entry], *, key: bool
+) -> list[Item] | None:
     """Everything about taping in a frame; with the key of lines unless it stands elsewhere.
 
     The map takes the frame's width, with key and list below it, or stands beside them: whichever
     makes it larger.
 
     Returns:
-        The items, and whether all of it fits the frame.
+        The items, or None when the frame is too small for all of it.
     """
+    column = _words(plan, frame)
+    joints = len(plan.cells) > 1
+    rest = column.rest._replace(top=column.top - 1.5)
+    key_height = draw_key(pattern, rest, joints=joints)[1] if key else 0.0
+    possible = list(_arrangements(plan, rest, key_height, entries))
+    if not possible:
+        return None
+    best = max(possible, key=lambda frames: fit(plan, frames.map).a)
+    items = column.items + draw_map(plan, best.map)
+    items += draw_listing(entries, best.listing, best.columns)[0]
+    return items + (draw_key(pattern, best.key, joints=joints)[0] if key else [])
+
+
+def draw_map_page(plan: Plan, frame: Bounds) -> list[Item]:
+    """The words about taping and the map alone."""
+    column = _words(plan, frame)
+    return column.items + draw_map(plan, column.rest._replace(top=column.top - 1.5))
+
+
+def draw_list_page(
+    pattern: Pattern, plan: Plan, frame: Bounds, entries: list[Entry], *, key: bool
+) -> tuple[list[Item], list[Entry]]:
+    """The key of lines and as much of the list as fits, and the entries that are left over."""
+    items: list[Item] = []
+    left, bottom, right, top = frame
+    if key:
+        items, height = draw_key(pattern, frame, joints=len(plan.cells) > 1)
+        if right - left >= 2 * SIDE + GAP:
+            left += SIDE + GAP
+        else:
+            top -= height + 5.0
+    columns = max(1, int((right - left + 5) // 65))
+    listed, over = draw_listing(entries, Bounds(left, bottom, right, top), columns)
+    # An entry taller than a whole page would never fit: it is cut there and then.
+    return items + listed, over if len(over) < len(entries) else over[1:]
+
+
+def _words(plan: Plan, frame: Bounds) -> Column:
     column = Column(frame)
     column.add(say("map_title"), LARGE, bold=True, after=2.0)
-    joints = len(plan.cells) > 1
-    if joints:
-        column.add(say("map_1"), BODY, after=0.6)
-        column.add(say("map_2"), BODY, after=0.6)
-        if len(plan.cells) < plan.grid.rows * plan.grid.columns:
-            column.add(say("map_blank"), BODY)
-    else:
+    if len(plan.cells) == 1:
         column.add(say("map_single"), BODY)
-    left, bottom, right, top = column.rest
-    rest = Bounds(left, bottom, right, top - 1.5)
-    key_height = draw_key(pattern, rest, joints=joints)[1] if key else 0.0
-    best = max(
-        _arrangements(plan, rest, key_height, notes),
-        key=lambda frames: (frames.fits, fit(plan, frames.map).a),
-    )
-    listing, _ = draw_listing(plan, best.listing, notes, best.columns)
-    items = column.items + draw_map(plan, best.map) + listing
-    if key:
-        items += draw_key(pattern, best.key, joints=joints)[0]
-    return items, best.fits
+        return column
+    column.add(say("map_1"), BODY, after=0.6)
+    column.add(say("map_2"), BODY, after=0.6)
+    if len(plan.cells) < plan.grid.rows * plan.grid.columns:
+        column.add(say("map_blank"), BODY)
+    return column
 
 
 class _Frames(NamedTuple):
@@ -66,37 +89,42 @@ class _Frames(NamedTuple):
     key: Bounds
     listing: Bounds
     columns: int
-    fits: bool
 
 
-def _arrangements(plan: Plan, rest: Bounds, key_height: float, notes: Notes) -> Iterator[_Frames]:
-    """Map above key and list; map beside both; map beside the key with the list under the map."""
+def _arrangements(
+    plan: Plan, rest: Bounds, key_height: float, entries: list[Entry]
+) -> Iterator[_Frames]:
+    """Those of these that fit: map above key and list, map beside both, list under the map."""
+    for frames in _all_arrangements(plan, rest, key_height, entries):
+        need = listing_height(entries, frames.listing.width, frames.columns)
+        if (
+            frames.map.height >= LEAST_MAP
+            and frames.key.height >= key_height - 0.01
+            and frames.listing.height >= need - 0.01
+        ):
+            yield frames
+
+
+def _all_arrangements(
+    plan: Plan, rest: Bounds, key_height: float, entries: list[Entry]
+) -> Iterator[_Frames]:
     left, bottom, right, top = rest
     gap = 5.0
 
-    def height(width: float, columns: int) -> float:
-        return draw_listing(plan, Bounds(0, 0, width, 0), notes, columns)[1]
-
     def under(frame: Bounds) -> float:
         return top - plan.grid.bounds.height * fit(plan, frame).a - gap
-
-    def framed(map_frame: Bounds, key: Bounds, listing: Bounds, columns: int) -> _Frames:
-        fits = (
-            map_frame.height >= LEAST_MAP
-            and key.height >= key_height - 0.01
-            and listing.height >= height(listing.width, columns) - 0.01
-        )
-        return _Frames(map_frame, key, listing, columns, fits)
 
     # Above: the list beside the key, or alone over the whole width.
     list_left = left + (SIDE + GAP if key_height else 0.0)
     for columns in (1, 2, 3):
         if right - list_left < columns * 50:
             break
-        need = max(key_height, height(right - list_left, columns)) + gap
-        above = Bounds(left, min(bottom + need, top - LEAST_MAP), right, top)
+        need = max(key_height, listing_height(entries, right - list_left, columns)) + gap
+        above = Bounds(left, bottom + need, right, top)
+        if above.height < LEAST_MAP:
+            continue
         floor = under(above)
-        yield framed(
+        yield _Frames(
             above,
             Bounds(left, bottom, left + SIDE, floor),
             Bounds(list_left, bottom, right, floor),
@@ -104,9 +132,13 @@ def _arrangements(plan: Plan, rest: Bounds, key_height: float, notes: Notes) -> 
         )
     side = Bounds(right - SIDE, bottom, right, top)
     beside = Bounds(left, bottom, right - SIDE - GAP, top)
+    if beside.width < LEAST_MAP:
+        return
     below_key = side._replace(top=top - key_height - (gap if key_height else 0.0))
-    yield framed(beside, side, below_key, 1)
+    yield _Frames(beside, side, below_key, 1)
     for columns in (1, 2):
-        need = height(beside.width, columns) + gap
-        corner = beside._replace(bottom=min(bottom + need, top - LEAST_MAP))
-        yield framed(corner, side, beside._replace(top=under(corner)), columns)
+        corner = beside._replace(
+            bottom=bottom + listing_height(entries, beside.width, columns) + gap
+        )
+        if corner.height >= LEAST_MAP:
+            yield _Frames(corner, side, beside._replace(top=under(corner)), columns)
