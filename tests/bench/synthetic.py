@@ -82,4 +82,4 @@ def plan_of(pattern: Pattern) -> Plan:
     )
     cells = frozenset().union(*(inked(grid, moved(chords_of(p.piece), p.at)) for p in placements))
     ordered = tuple(sorted(cells, key=lambda cell: (cell.row, cell.column)))
-    return Plan(grid, placements, ordered, bound=len(ordered))
+    return Plan(grid, placements, ordered)

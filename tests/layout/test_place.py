@@ -152,7 +152,7 @@ def test_progress_counts_up_to_its_total() -> None:
 @settings(max_examples=15, deadline=None)
 @given(patterns(most=3))
 def test_where_a_drawing_lies_on_its_canvas_does_not_matter(pattern: Pattern) -> None:
-    """Shifted drawings need as many pages (a piece as wide as high may turn by a rounding error)."""
+    """Shifted drawings need as many pages; a piece as wide as high may turn by a rounding error."""
     shifted = pattern_of(*(moved(p, Affine.move(-1000, 2000)) for p in pattern.pieces))
     here, there = (place(p, [UPRIGHT]) for p in (pattern, shifted))
     assert len(here.cells) == len(there.cells)

@@ -19,7 +19,7 @@ setups = st.builds(
     PageSetup,
     st.sampled_from(BIG_ENOUGH).map(find_paper),
     st.booleans(),
-    lengths(0, 16),
+    lengths(0, 10),
     lengths(LEAST_OVERLAP, 60),
 )
 grids = st.builds(Grid, setups, st.integers(1, 6), st.integers(1, 6))
@@ -198,7 +198,7 @@ def test_paper_smaller_than_a5_is_refused(name: str) -> None:
 def test_every_other_paper_is_accepted(name: str, landscape: bool) -> None:
     """From A5 up, both ways, the usual margin and overlap leave room."""
     setup = PageSetup(find_paper(name), landscape)
-    assert min(setup.window.width, setup.window.height) >= 108
+    assert min(setup.window.width, setup.window.height) >= 101.6 + 7
 
 
 def test_a_margin_that_leaves_no_room_is_refused() -> None:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -119,6 +119,10 @@ def place(pattern: Pattern, setups: Sequence[PageSetup], progress: Progress | No
         arrangement = _shelved(setup, shapes, length)
         if arrangement.grid.rows * arrangement.grid.columns <= MOST_PAGES:
             found.setdefault((setup, *(at for _, at in arrangement.shapes)), arrangement)
+    for setup in setups:
+        islands = _islands(setup, [_fewest(setup)(options) for options in turns])
+        if islands:
+            found.setdefault((setup, *(at for _, at in islands.shapes)), islands)
     if not found:
         raise PatternError(
             f"this pattern would take more than {MOST_PAGES} pages",
@@ -133,7 +137,7 @@ def place(pattern: Pattern, setups: Sequence[PageSetup], progress: Progress | No
         Placement(piece, shape.at.then(shift))
         for piece, (shape, shift) in zip(pattern.pieces, best.shapes, strict=True)
     )
-    return Plan(best.grid, placements, cells, _least_pages(pattern, best.grid.setup))
+    return Plan(best.grid, placements, cells)
 
 
 def _off_the_joints(
@@ -195,17 +199,17 @@ def _as_drawn(options: tuple[_Shape, _Shape]) -> _Shape:
 
 
 def _lying(options: tuple[_Shape, _Shape]) -> _Shape:
-    return min(options, key=lambda shape: shape.height)
+    return min(options, key=lambda shape: round(shape.height, 6))
 
 
 def _standing(options: tuple[_Shape, _Shape]) -> _Shape:
-    return min(options, key=lambda shape: shape.width)
+    return min(options, key=lambda shape: round(shape.width, 6))
 
 
 def _fewest(setup: PageSetup) -> _Choice:
     def pages(shape: _Shape) -> tuple[int, float]:
         grid = Grid.smallest(setup, shape.width + 2 * RIM, shape.height + 2 * RIM)
-        return grid.rows * grid.columns, shape.height
+        return grid.rows * grid.columns, round(shape.height, 6)
 
     return lambda options: min(options, key=pages)
 
@@ -215,7 +219,7 @@ def _shelved(setup: PageSetup, shapes: list[_Shape], length: float) -> _Arrangem
     length = max(length, max(shape.width for shape in shapes))
     shelves: list[tuple[float, float]] = []
     spots: dict[int, tuple[_Shape, float, int]] = {}
-    for shape in sorted(shapes, key=lambda s: (-s.height, -s.width, s.index)):
+    for shape in sorted(shapes, key=lambda s: (-round(s.height, 6), -round(s.width, 6), s.index)):
         for number, (used, height) in enumerate(shelves):
             if used + shape.width <= length + 1e-9 and shape.height <= height + 1e-9:
                 spots[shape.index] = (shape, used, number)
@@ -241,15 +245,28 @@ def _shelved(setup: PageSetup, shapes: list[_Shape], length: float) -> _Arrangem
     )
 
 
+def _islands(setup: PageSetup, shapes: list[_Shape]) -> _Arrangement | None:
+    """Each piece from a page corner of its own, one below the other; None where two would touch.
+
+    Pieces that just fill a page would cross the joints of any shelf.
+    """
+    grids = [Grid.smallest(setup, s.width + 2 * RIM, s.height + 2 * RIM) for s in shapes]
+    grid = Grid(setup, sum(g.rows for g in grids), max(g.columns for g in grids))
+    if grid.rows * grid.columns > MOST_PAGES:
+        return None
+    placed, row = [], 0
+    for shape, own in zip(shapes, grids, strict=True):
+        top = grid.bounds.height - row * setup.pitch[1] - RIM
+        placed.append((shape, Affine.move(RIM, top - shape.height)))
+        row += own.rows
+    boxes = [_box(*entry) for entry in placed]
+    if any(upper.bottom - lower.top < LEAST_GAP for upper, lower in pairwise(boxes)):
+        return None
+    return _Arrangement(grid, tuple(placed))
+
+
 def _joints(cells: Sequence[Cell]) -> int:
     there = set(cells)
     return sum(
         (Cell(c.row, c.column + 1) in there) + (Cell(c.row + 1, c.column) in there) for c in cells
     )
-
-
-def _least_pages(pattern: Pattern, setup: PageSetup) -> int:
-    """Pages that the pieces' area alone would fill, if blank pages counted too."""
-    area = sum(max(o.area for o in piece.outlines) for piece in pattern.pieces)
-    across, down = setup.pitch
-    return max(1, math.ceil(area / (across * down)))

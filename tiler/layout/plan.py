@@ -25,10 +25,8 @@ class Plan:
         grid: The pages.
         placements: In the pattern's order.
         cells: The pages that carry ink, row by row from the top left.
-        bound: Pages that the area of the pieces' outlines alone would fill, rounded up.
     """
 
     grid: Grid
     placements: tuple[Placement, ...]
     cells: tuple[Cell, ...]
-    bound: int

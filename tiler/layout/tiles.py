@@ -72,11 +72,6 @@ class PageSetup:
                 f"{format_mm(window.height)} of {self.paper.name} for the pattern",
                 remedy="Use a smaller --margin or a larger paper.",
             )
-        if min(self.pitch) < 40:
-            raise PaperError(
-                f"an overlap of {format_mm(self.overlap)} leaves too little of {self.paper.name}",
-                remedy="Use a smaller --overlap or a larger paper.",
-            )
 
     @property
     def width(self) -> float:

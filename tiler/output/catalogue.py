@@ -149,12 +149,18 @@ def _inform(canvas: Canvas, publication: Publication) -> None:
     canvas._doc.info = _Info()
 
 
+def _xml_text(words: str) -> str:
+    """The words without what XML cannot hold (XML 1.0, production 2)."""
+    return "".join(c for c in words if c >= " " and not "\ud800" <= c <= "\udfff")
+
+
 def _add_xmp(canvas: Canvas, publication: Publication) -> None:
     """The same facts as XMP (ISO 16684-1)."""
     from reportlab.pdfbase.pdfdoc import PDFName, PDFStream
 
     title, author, subject = (
-        escape(words) for words in (publication.title, publication.author, publication.subject)
+        escape(_xml_text(words))
+        for words in (publication.title, publication.author, publication.subject)
     )
     creator = f"<dc:creator><rdf:Seq><rdf:li>{author}</rdf:li></rdf:Seq></dc:creator>"
     packet = (

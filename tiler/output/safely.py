@@ -5,10 +5,15 @@ from __future__ import annotations
 import os
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from tiler.pattern.errors import FileError
+
+_UMASK = os.umask(0)
+os.umask(_UMASK)
+#: What a new file may be, as for any other program; a temporary file starts out private.
+_MODE = 0o666 & ~_UMASK
 
 
 @contextmanager
@@ -30,7 +35,9 @@ def replacing(target: Path) -> Iterator[Path]:
     draft = Path(name)
     try:
         yield draft
-        draft.chmod(0o666 & ~_umask())
+        # Some file systems have no permissions; the file is good without.
+        with suppress(OSError):
+            draft.chmod(_MODE)
         with draft.open("rb+") as file:
             os.fsync(file.fileno())
         draft.replace(target)
@@ -53,12 +60,6 @@ def writable(folder: Path) -> None:
         Path(name).unlink()
     except OSError as error:
         raise _told(error, folder) from error
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
 
 
 def _told(error: OSError, target: Path) -> FileError:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 import numpy as np
@@ -18,6 +19,8 @@ from tiler.sheets.room import Room, boxes_in, nearest_first
 
 #: How far apart the places are that are tried, millimetres.
 STEP = 6.0
+#: On large pieces places are further apart, so that no more than these are tried for each block.
+MOST_SPOTS = 1500
 #: How far the words at joints reach into a frame, millimetres.
 WORDS_AT_JOINTS = 4.0
 #: Frames are this much smaller than the part of the sheet that their page is for, millimetres.
@@ -99,9 +102,10 @@ def _inside(
     inside: BaseGeometry, bounds: Bounds, areas: list[Bounds], block: Block
 ) -> list[Bounds]:
     boxes: list[Bounds] = []
+    step = max(STEP, math.sqrt(bounds.width * bounds.height / MOST_SPOTS))
     for area in areas:
         if area.meets(bounds):
-            boxes += boxes_in(area.cut(bounds), block.width, block.height, STEP)
+            boxes += boxes_in(area.cut(bounds), block.width, block.height, step)
     if not boxes:
         return []
     array = np.array(boxes)

@@ -95,6 +95,8 @@ def unprintable(text: str) -> str:
         dict.fromkeys(
             char
             for char in text
-            if ord(char) not in letters or unicodedata.bidirectional(char) in ("R", "AL", "AN")
+            if ord(char) not in letters
+            or unicodedata.category(char) == "Cf"
+            or unicodedata.bidirectional(char) in ("R", "AL", "AN")
         )
     )

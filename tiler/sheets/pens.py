@@ -20,7 +20,7 @@ PENS: dict[Role, Pen] = {
     Role.NOTCH: NOTCH,
     Role.DART: Pen(0.35),
     Role.DRILL: Pen(0.35),
-    Role.INSIDE: Pen(0.4, dash=(0.1, 1.4)),
+    Role.INSIDE: Pen(0.5, dash=(0.1, 1.4)),
 }
 
 #: Dashes of the styles, in the order of the pattern's style list; told apart without colour.
