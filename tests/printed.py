@@ -18,7 +18,8 @@ from shapely.geometry.base import BaseGeometry
 
 import tiler.sheets
 from tiler.pattern.affine import Affine, Point
-from tiler.pattern.path import Bounds, Path
+from tiler.pattern.bounds import Bounds
+from tiler.pattern.path import Path
 from tiler.sheets.drawing import Fill, Group, Item, Page, Pen, Stroke, Use, Words
 
 _FONTS = File(tiler.sheets.__file__).parent / "fonts"

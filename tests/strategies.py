@@ -27,7 +27,8 @@ from tiler.pattern.model import (
     Role,
     Source,
 )
-from tiler.pattern.path import Cubic, Path, Segment, Straight, circle, direction, polyline
+from tiler.pattern.path import Path, circle, polyline
+from tiler.pattern.segment import Cubic, Segment, Straight, direction
 
 _NAMES = ("Front", "Back", "Sleeve", "Collar", "Cuff", "Yoke", "Pocket", "Gusset")
 _INNER = (Role.STITCH, Role.FOLD, Role.DART, Role.INSIDE)

@@ -10,7 +10,8 @@ from tiler.layout.plan import Placement, Plan
 from tiler.layout.tiles import Grid, PageSetup
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.model import Cut, Edge, Lay, Outline, Pattern, Piece, Role, Source
-from tiler.pattern.path import Cubic, Path, Segment, Straight
+from tiler.pattern.path import Path
+from tiler.pattern.segment import Cubic, Segment, Straight
 
 STYLES = ("one", "two", "three", "four", "five")
 COLUMNS, ROWS = 8, 9

@@ -13,9 +13,11 @@ from hypothesis import strategies as st
 from tiler.drafting.rings import polygon_of, refuse_unsound
 from tiler.intake.edges import edges_of
 from tiler.pattern.affine import Affine, Point
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.errors import PatternError
 from tiler.pattern.model import Edge, Outline, Role
-from tiler.pattern.path import Bounds, Cubic, Path, circle, polyline, rectangle
+from tiler.pattern.path import Path, circle, polyline, rectangle
+from tiler.pattern.segment import Cubic
 
 
 def outline(path: Path) -> Outline:

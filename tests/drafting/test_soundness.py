@@ -8,6 +8,7 @@ from tiler.drafting.soundness import sound
 from tiler.intake.edges import edges_of
 from tiler.intake.ring import ring_from
 from tiler.pattern.affine import Point
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.errors import PatternError
 from tiler.pattern.model import (
     Cut,
@@ -23,7 +24,8 @@ from tiler.pattern.model import (
     Role,
     Severity,
 )
-from tiler.pattern.path import Bounds, Cubic, Path, circle, polyline, rectangle
+from tiler.pattern.path import Path, circle, polyline, rectangle
+from tiler.pattern.segment import Cubic
 
 
 def line(*places: tuple[float, float]) -> Path:

@@ -8,8 +8,9 @@ from tiler.intake.drawn import DrawnPath, DrawnSheet
 from tiler.intake.patternfile import EdgeWord, PieceWords
 from tiler.intake.piece import piece_from
 from tiler.pattern.affine import Point
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Finding, Piece, Role
-from tiler.pattern.path import Bounds, Path, polyline, rectangle
+from tiler.pattern.path import Path, polyline, rectangle
 
 Draw = Callable[..., DrawnPath]
 Make = Callable[..., tuple[Piece, dict[str, Finding]]]

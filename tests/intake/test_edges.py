@@ -10,8 +10,10 @@ from hypothesis import strategies as st
 from tiler.intake.edges import edges_of, letter_of, reached
 from tiler.intake.ring import ring_from
 from tiler.pattern.affine import Affine, Point
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Edge
-from tiler.pattern.path import Bounds, Cubic, Path, Segment, circle, polyline, rectangle
+from tiler.pattern.path import Path, circle, polyline, rectangle
+from tiler.pattern.segment import Cubic, Segment
 
 #: A half front: centre front, neck, shoulder, armhole, side seam and a bowed hem.
 FRONT = Path(

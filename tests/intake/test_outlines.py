@@ -6,9 +6,10 @@ import pytest
 
 from tiler.intake.drawn import DrawnPath
 from tiler.intake.outlines import choose_outlines
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.errors import DrawingError
 from tiler.pattern.model import Role, Severity
-from tiler.pattern.path import Bounds, Path, rectangle
+from tiler.pattern.path import Path, rectangle
 
 Draw = Callable[..., DrawnPath]
 INNER = rectangle(Bounds(25, 35, 95, 205))

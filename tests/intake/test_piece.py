@@ -7,9 +7,10 @@ import pytest
 from tiler.intake.drawn import DrawnPath
 from tiler.intake.patternfile import EdgeWord
 from tiler.pattern.affine import Affine, Point
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.errors import DrawingError, PatternError
 from tiler.pattern.model import Finding, Lies, Piece, Role
-from tiler.pattern.path import Bounds, Path, circle, polyline, rectangle
+from tiler.pattern.path import Path, circle, polyline, rectangle
 
 Draw = Callable[..., DrawnPath]
 Make = Callable[..., tuple[Piece, dict[str, Finding]]]

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from tiler.intake.ring import closes, gap_of, ring_from
 from tiler.pattern.affine import Point
 from tiler.pattern.errors import DrawingError
-from tiler.pattern.path import Cubic, Path, Straight, circle, polyline
+from tiler.pattern.path import Path, circle, polyline
+from tiler.pattern.segment import Cubic, Straight
 
 SQUARE = [Point(0, 0), Point(100, 0), Point(100, 100), Point(0, 100)]
 

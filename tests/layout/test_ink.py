@@ -13,8 +13,9 @@ from tiler.layout.papers import find_paper
 from tiler.layout.place import place
 from tiler.layout.tiles import Cell, Grid, PageSetup
 from tiler.pattern.affine import Affine, Point
+from tiler.pattern.bounds import bounds_of
 from tiler.pattern.model import Pattern, Piece
-from tiler.pattern.path import Path, bounds_of
+from tiler.pattern.path import Path
 
 A4 = PageSetup(find_paper("a4"))
 SETUPS = [A4, PageSetup(find_paper("letter"), landscape=True, margin=5, overlap=20)]

@@ -16,9 +16,9 @@ from tiler.layout.place import LEAST_GAP, MOST_PAGES, place
 from tiler.layout.plan import Placement, Plan
 from tiler.layout.tiles import Grid, PageSetup
 from tiler.pattern.affine import Affine
+from tiler.pattern.bounds import Bounds, bounds_of
 from tiler.pattern.errors import PatternError
 from tiler.pattern.model import Pattern
-from tiler.pattern.path import Bounds, bounds_of
 
 UPRIGHT = PageSetup(find_paper("a4"))
 LYING = PageSetup(find_paper("a4"), landscape=True)

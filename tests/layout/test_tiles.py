@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from tests.strategies import lengths
 from tiler.layout.papers import PAPERS, find_paper
 from tiler.layout.tiles import LEAST_OVERLAP, STRIP, Cell, Grid, PageSetup
+from tiler.pattern.bounds import Bounds, bounds_of
 from tiler.pattern.errors import PaperError
-from tiler.pattern.path import Bounds, bounds_of
 
 BIG_ENOUGH = sorted(name for name, paper in PAPERS.items() if paper.width >= 148)
 

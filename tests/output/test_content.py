@@ -20,7 +20,7 @@ from tiler.layout.tiles import PageSetup
 from tiler.output.pdf import pdf_bytes
 from tiler.pattern.affine import Affine
 from tiler.pattern.model import Pattern, Piece
-from tiler.pattern.path import Cubic, Segment
+from tiler.pattern.segment import Cubic, Segment
 from tiler.sheets.publication import lay_out
 
 

@@ -11,8 +11,9 @@ from PIL import Image
 
 from tests.demos import each_demo, pattern_of_demo
 from tiler.output.picture import MOST_DOTS, WRITERS, write_picture
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.errors import FileError
-from tiler.pattern.path import Bounds, rectangle
+from tiler.pattern.path import rectangle
 from tiler.sheets.drawing import Page, Pen, Stroke
 from tiler.sheets.picture import draw_picture
 

@@ -20,7 +20,8 @@ from tests.demos import each_demo, pattern_of_demo, publication_of
 from tiler.output.pdf import pdf_bytes
 from tiler.output.svg import svg_bytes
 from tiler.pattern.affine import Affine, Point
-from tiler.pattern.path import Bounds, circle, polyline, rectangle
+from tiler.pattern.bounds import Bounds
+from tiler.pattern.path import circle, polyline, rectangle
 from tiler.sheets.drawing import (
     Drawing,
     Fill,

@@ -19,7 +19,7 @@ from PIL import Image
 
 from tests.demos import pdf_of, plan_of, publication_of
 from tests.printed import groups_on
-from tiler.pattern.path import Bounds, bounds_of
+from tiler.pattern.bounds import Bounds, bounds_of
 from tiler.sheets.bars import bar_lengths
 from tiler.sheets.drawing import Stroke
 

@@ -10,7 +10,8 @@ import math
 import pytest
 
 from tiler.pattern.affine import Affine, Point
-from tiler.pattern.path import Cubic, Path, circle, polyline
+from tiler.pattern.path import Path, circle, polyline
+from tiler.pattern.segment import Cubic
 
 
 def test_a_circle_of_cubics_is_at_most_0_0273_percent_too_large() -> None:

@@ -7,8 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tiler.pattern.affine import Point
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Edge, Line, Mark, Outline, Pattern, Piece, Role, Source
-from tiler.pattern.path import Bounds, circle, polyline, rectangle
+from tiler.pattern.path import circle, polyline, rectangle
 
 names = st.text(st.characters(codec="utf-8"), min_size=1, max_size=12)
 sources = st.lists(st.builds(Source, names, st.binary(max_size=40)), max_size=4).map(tuple)

@@ -16,18 +16,9 @@ from shapely import LineString, Polygon
 from shapely import Point as Dot
 
 from tiler.pattern.affine import Affine, Point
-from tiler.pattern.path import (
-    Bounds,
-    Cubic,
-    Path,
-    Segment,
-    Straight,
-    circle,
-    direction,
-    polyline,
-    rectangle,
-    turn_between,
-)
+from tiler.pattern.bounds import Bounds
+from tiler.pattern.path import Path, circle, polyline, rectangle
+from tiler.pattern.segment import Cubic, Segment, Straight, direction, turn_between
 
 numbers = st.floats(-500, 500).map(lambda x: round(x, 3))
 points = st.builds(Point, numbers, numbers)

@@ -24,7 +24,8 @@ from pypdf.generic import (
 
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.model import Edge, Line, Mark, Outline, Pattern, Piece, Role, Source
-from tiler.pattern.path import Cubic, Path, Straight, polyline
+from tiler.pattern.path import Path, polyline
+from tiler.pattern.segment import Cubic, Straight
 
 PT = 72 / 25.4
 WIDTH, HEIGHT = 150.0, 160.0

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from tiler.pattern.affine import Point
-from tiler.pattern.path import Bounds
+from tiler.pattern.bounds import Bounds
 from tiler.proof.assembly import assemble, assembly_faults
 from tiler.proof.crosses import Tie, ties
 from tiler.proof.matching import match

@@ -16,7 +16,7 @@ from pypdf.generic import ContentStream, DecodedStreamObject
 from reportlab.pdfgen.canvas import Canvas
 
 from tiler.pattern.affine import Affine, Point
-from tiler.pattern.path import Cubic
+from tiler.pattern.segment import Cubic
 from tiler.proof.content import read_ink
 from tiler.proof.document import open_document
 from tiler.proof.geometry import (

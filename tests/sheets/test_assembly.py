@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from tests.demos import each_publication, plan_of, sheets_of
 from tests.printed import fills_on
 from tests.strategies import lengths
-from tiler.pattern.path import Bounds
+from tiler.pattern.bounds import Bounds
 from tiler.sheets.assembly import fit, thumbnail
 from tiler.sheets.drawing import Stroke
 

@@ -10,7 +10,7 @@ from tests.demos import each_publication, plan_of, publication_of
 from tests.printed import groups_on, lines_on, words_on
 from tiler.layout.papers import PAPERS, find_paper
 from tiler.layout.tiles import PageSetup
-from tiler.pattern.path import bounds_of
+from tiler.pattern.bounds import bounds_of
 from tiler.sheets.bars import bar_lengths, draw_bars
 from tiler.sheets.drawing import Page, Stroke
 

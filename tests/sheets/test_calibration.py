@@ -7,7 +7,7 @@ import pytest
 from tests.demos import each_publication, publication_of
 from tests.printed import groups_on, lines_on, words_on
 from tiler.pattern.affine import Point
-from tiler.pattern.path import bounds_of
+from tiler.pattern.bounds import bounds_of
 from tiler.sheets.calibration import draw_squares
 from tiler.sheets.drawing import Group, Page, Stroke
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from tests.demos import publication_of
 from tiler.pattern.affine import Affine, Point
-from tiler.pattern.path import Bounds, polyline
+from tiler.pattern.bounds import Bounds
+from tiler.pattern.path import polyline
 from tiler.sheets.drawing import Drawing, Group, Pen, Stroke, Use, Words, walk
 
 

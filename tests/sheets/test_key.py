@@ -11,8 +11,9 @@ from tests.demos import DEMOS, PAPERS, front_of, pattern_of_demo, plan_of, sheet
 from tests.printed import lines_on, words_on
 from tests.strategies import pattern_of, rectangular
 from tiler.pattern.affine import Point
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Lies, Line, Outline, Pattern, Role
-from tiler.pattern.path import Bounds, polyline
+from tiler.pattern.path import polyline
 from tiler.sheets.drawing import Page, Pen
 from tiler.sheets.key import draw_key
 from tiler.sheets.words import shipped

@@ -10,8 +10,8 @@ import shapely
 from tests.demos import each_publication, pattern_of_demo, plan_of, publication_of, sheets_of
 from tests.printed import everything_on, words_on
 from tests.strategies import pattern_of, rectangular
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Cut, Lay, Outline, Pattern, Piece, Role
-from tiler.pattern.path import Bounds
 from tiler.sheets.drawing import Page, Publication, Words
 from tiler.sheets.label import WIDEST, allowance_words, cut_words, fitted, label_lines
 from tiler.sheets.lettering import SMALL, width_of

@@ -18,7 +18,8 @@ from tiler.layout.place import place
 from tiler.layout.tiles import PageSetup
 from tiler.pattern.affine import Point
 from tiler.pattern.model import Edge, Lies, Line, Outline, Piece, Role
-from tiler.pattern.path import Segment, polyline
+from tiler.pattern.path import polyline
+from tiler.pattern.segment import Segment
 from tiler.sheets.pens import CUT, FOLD
 from tiler.sheets.piece import layer_names, pattern_strokes
 from tiler.sheets.publication import lay_out

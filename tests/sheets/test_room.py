@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from tests.strategies import lengths
 from tiler.pattern.affine import Affine, Point
-from tiler.pattern.path import Bounds, circle, polyline
+from tiler.pattern.bounds import Bounds
+from tiler.pattern.path import circle, polyline
 from tiler.sheets.room import Room, as_line, boxes_in, nearest_first
 
 boxes = st.builds(

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from tiler.intake.nearest import Seeker, nearest
 from tiler.pattern.affine import Point
 from tiler.pattern.model import Edge
-from tiler.pattern.path import Path, Segment, turn_between
+from tiler.pattern.path import Path
+from tiler.pattern.segment import Segment, turn_between
 
 #: A node where the way turns by more than this (degrees) is a corner.
 CORNER_TURN = 30.0

@@ -9,7 +9,8 @@ from tiler.intake.drawn import DrawnPath
 from tiler.intake.nearest import Seeker, evenly
 from tiler.pattern.affine import Point
 from tiler.pattern.model import Mark, Role
-from tiler.pattern.path import Path, Straight
+from tiler.pattern.path import Path
+from tiler.pattern.segment import Straight
 
 #: How far (millimetres) a notch may end from the line that it stands on.
 SNAP = 0.5

@@ -8,7 +8,9 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from tiler.pattern.affine import Point
-from tiler.pattern.path import Bounds, Cubic, Path, Segment, Straight, bounds_of_points
+from tiler.pattern.bounds import Bounds, bounds_of_points
+from tiler.pattern.path import Path
+from tiler.pattern.segment import Cubic, Segment, Straight
 
 _SAMPLES = 24
 

@@ -14,9 +14,11 @@ from tiler.intake.outlines import Chosen, choose_outlines
 from tiler.intake.patternfile import EdgeWord, PieceWords
 from tiler.intake.ring import refuse_not_finite
 from tiler.intake.tomltable import near_miss
+from tiler.pattern.bounds import bounds_of
 from tiler.pattern.errors import DrawingError, PatternError
 from tiler.pattern.model import Edge, Finding, Lies, Line, Mark, Outline, Piece, Role, Severity
-from tiler.pattern.path import Path, Straight, bounds_of
+from tiler.pattern.path import Path
+from tiler.pattern.segment import Straight
 from tiler.pattern.units import format_mm
 
 #: Straighter than this (millimetres off the line between the ends) counts as straight.

@@ -7,7 +7,8 @@ from itertools import pairwise
 
 from tiler.pattern.affine import Point
 from tiler.pattern.errors import DrawingError
-from tiler.pattern.path import Cubic, Path, Segment, Straight
+from tiler.pattern.path import Path
+from tiler.pattern.segment import Cubic, Segment, Straight
 
 #: Segments shorter than this (millimetres) are rounding left by the drawing program.
 SPECK = 0.001

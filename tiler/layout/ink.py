@@ -10,8 +10,9 @@ import numpy.typing as npt
 
 from tiler.layout.tiles import Cell, Grid
 from tiler.pattern.affine import Affine
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Piece
-from tiler.pattern.path import Bounds, Path
+from tiler.pattern.path import Path
 
 Floats = npt.NDArray[np.float64]
 

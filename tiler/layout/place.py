@@ -21,9 +21,9 @@ from tiler.layout.ink import (
 from tiler.layout.plan import Placement, Plan
 from tiler.layout.tiles import Cell, Grid, PageSetup
 from tiler.pattern.affine import Affine
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.errors import PatternError
 from tiler.pattern.model import Pattern, Piece
-from tiler.pattern.path import Bounds
 
 #: Free paper between two pieces, millimetres: room for a pair of shears.
 GAP = 8.0

@@ -12,8 +12,8 @@ from functools import cached_property
 
 from tiler.layout.papers import Paper
 from tiler.pattern.affine import Affine, Point
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.errors import PaperError
-from tiler.pattern.path import Bounds
 from tiler.pattern.units import format_mm
 
 #: Room between the printable area and the pattern window on all four sides, which the page's own

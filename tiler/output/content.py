@@ -7,7 +7,8 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from tiler.pattern.affine import Affine
-from tiler.pattern.path import Cubic, Path
+from tiler.pattern.path import Path
+from tiler.pattern.segment import Cubic
 from tiler.pattern.units import PT_PER_MM
 from tiler.sheets.drawing import Drawing, Fill, Group, Item, Page, Pen, Stroke, Use, Words
 from tiler.sheets.lettering import BOLD, REGULAR, width_of

@@ -3,17 +3,12 @@
 from __future__ import annotations
 
 import os
-import tempfile
+import secrets
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from pathlib import Path
 
 from tiler.pattern.errors import FileError
-
-_UMASK = os.umask(0)
-os.umask(_UMASK)
-#: What a new file may be, as for any other program; a temporary file starts out private.
-_MODE = 0o666 & ~_UMASK
 
 
 @contextmanager
@@ -28,16 +23,11 @@ def replacing(target: Path) -> Iterator[Path]:
     """
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(prefix=".blocksheet-", dir=target.parent)
-        os.close(handle)
+        draft = _new_file(target.parent)
     except OSError as error:
         raise _told(error, target) from error
-    draft = Path(name)
     try:
         yield draft
-        # Some file systems have no permissions; the file is good without.
-        with suppress(OSError):
-            draft.chmod(_MODE)
         with draft.open("rb+") as file:
             os.fsync(file.fileno())
         draft.replace(target)
@@ -55,11 +45,16 @@ def writable(folder: Path) -> None:
     """
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(prefix=".blocksheet-", dir=folder)
-        os.close(handle)
-        Path(name).unlink()
+        _new_file(folder).unlink()
     except OSError as error:
         raise _told(error, folder) from error
+
+
+def _new_file(folder: Path) -> Path:
+    """An empty file of a name that nobody else has, with the permissions of any new file."""
+    file = folder / f".blocksheet-{secrets.token_hex(8)}"
+    file.touch(exist_ok=False)
+    return file
 
 
 def _told(error: OSError, target: Path) -> FileError:

@@ -6,7 +6,9 @@ import hashlib
 from xml.sax.saxutils import escape, quoteattr
 
 from tiler.pattern.affine import Affine
-from tiler.pattern.path import Bounds, Cubic, Path, rectangle
+from tiler.pattern.bounds import Bounds
+from tiler.pattern.path import Path, rectangle
+from tiler.pattern.segment import Cubic
 from tiler.pattern.units import PT_PER_MM
 from tiler.sheets.drawing import Fill, Group, Item, Page, Stroke, Words
 

@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from tiler.pattern.affine import Point
-from tiler.pattern.path import Bounds, Path, bounds_of
+from tiler.pattern.bounds import Bounds, bounds_of
+from tiler.pattern.path import Path
 
 
 class Role(StrEnum):

@@ -9,7 +9,8 @@ import numpy as np
 
 from tiler.pattern.errors import NotProvenError
 from tiler.pattern.model import Pattern, Piece, Role
-from tiler.pattern.path import Cubic, Path, Segment
+from tiler.pattern.path import Path
+from tiler.pattern.segment import Cubic, Segment
 from tiler.proof.geometry import (
     Floats,
     Ints,

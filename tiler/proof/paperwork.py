@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Finding, Pattern, Severity
-from tiler.pattern.path import Bounds
 from tiler.proof.document import Document
 from tiler.proof.expected import Expected
 from tiler.proof.geometry import box_window, sizes

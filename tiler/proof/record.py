@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from typing import NoReturn
 
 from tiler.pattern.affine import Affine, Point
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.errors import NotProvenError
-from tiler.pattern.path import Bounds
 
 FORMAT = 1
 #: The first page, which may be followed by others that carry no pattern.

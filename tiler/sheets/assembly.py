@@ -8,7 +8,8 @@ from shapely.geometry.base import BaseGeometry
 from tiler.layout.plan import Plan
 from tiler.layout.tiles import Cell
 from tiler.pattern.affine import Affine, Point
-from tiler.pattern.path import Bounds, Path, circle, polyline, rectangle
+from tiler.pattern.bounds import Bounds
+from tiler.pattern.path import Path, circle, polyline, rectangle
 from tiler.sheets.drawing import Drawing, Fill, Item, Pen, Stroke, Words
 from tiler.sheets.lettering import SMALL, height_of, width_of
 from tiler.sheets.room import Room, as_line, boxes_in, nearest_first

@@ -6,7 +6,8 @@ from functools import lru_cache
 
 from tiler.layout.tiles import STRIP, PageSetup
 from tiler.pattern.affine import Affine, Point
-from tiler.pattern.path import Bounds, polyline
+from tiler.pattern.bounds import Bounds
+from tiler.pattern.path import polyline
 from tiler.pattern.units import MM_PER_INCH
 from tiler.sheets.drawing import Drawing, Group, Item, Stroke, Use, Words
 from tiler.sheets.lettering import SMALL, width_of

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 
 from tiler.pattern.affine import Affine, Point
+from tiler.pattern.bounds import Bounds, bounds_of_points
 from tiler.pattern.model import Edge
-from tiler.pattern.path import Bounds, bounds_of_points, polyline
+from tiler.pattern.path import polyline
 from tiler.sheets.arrow import arrowhead
 from tiler.sheets.drawing import Item, Stroke, Words
 from tiler.sheets.lettering import BODY, SMALL, width_of

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from tiler.pattern.affine import Affine, Point
-from tiler.pattern.path import Bounds, polyline, rectangle
+from tiler.pattern.bounds import Bounds
+from tiler.pattern.path import polyline, rectangle
 from tiler.pattern.units import MM_PER_INCH
 from tiler.sheets.drawing import Drawing, Group, Item, Pen, Stroke, Use, Words
 from tiler.sheets.lettering import BODY, SMALL

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tiler.pattern.affine import Point
-from tiler.pattern.path import Bounds
+from tiler.pattern.bounds import Bounds
 from tiler.sheets.drawing import Item, Words
 from tiler.sheets.lettering import height_of, leading_of, wrapped
 

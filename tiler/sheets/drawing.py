@@ -9,7 +9,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from tiler.pattern.affine import STILL, Affine, Point
-from tiler.pattern.path import Bounds, Path
+from tiler.pattern.bounds import Bounds
+from tiler.pattern.path import Path
 
 
 @dataclass(frozen=True, slots=True)

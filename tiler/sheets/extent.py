@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tiler.pattern.affine import Affine
-from tiler.pattern.path import Bounds
+from tiler.pattern.bounds import Bounds
 from tiler.sheets.drawing import Group, Item, Words
 from tiler.sheets.lettering import height_of, width_of
 

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from tiler.layout.plan import Plan
 from tiler.layout.tiles import Cell, PageSetup
 from tiler.pattern.affine import Affine, Point
-from tiler.pattern.path import Bounds, polyline, rectangle
+from tiler.pattern.bounds import Bounds
+from tiler.pattern.path import polyline, rectangle
 from tiler.sheets.drawing import Fill, Group, Item, Stroke, Words
 from tiler.sheets.lettering import SMALL, width_of
 from tiler.sheets.pens import CROSS, GLUE_TINT, HAIR, TRIM

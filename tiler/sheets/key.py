@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from tiler.pattern.affine import Affine, Point
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Lies, Line, Mark, Outline, Pattern, Role
-from tiler.pattern.path import Bounds, polyline
+from tiler.pattern.path import polyline
 from tiler.sheets.arrow import arrowhead
 from tiler.sheets.drawing import Item, Pen, Stroke, Words
 from tiler.sheets.lettering import BODY, SMALL, height_of, leading_of, wrapped

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from tiler.pattern.affine import Point
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Cut, Lay, Pattern, Piece, Role
-from tiler.pattern.path import Bounds
 from tiler.pattern.units import format_mm
 from tiler.sheets.drawing import Item, Words
 from tiler.sheets.lettering import (

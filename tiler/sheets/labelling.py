@@ -10,8 +10,8 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from tiler.pattern.affine import Point
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Pattern, Piece
-from tiler.pattern.path import Bounds
 from tiler.sheets.drawing import Item
 from tiler.sheets.label import WIDEST, Block, LabelLine, fitted, label_lines, short_label_lines
 from tiler.sheets.lettering import SMALL

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from tiler.layout.ink import chords_of, inked, moved
 from tiler.layout.plan import Plan
 from tiler.pattern.affine import Point
-from tiler.pattern.path import Bounds
+from tiler.pattern.bounds import Bounds
 from tiler.sheets.assembly import RING, numbered_ring
 from tiler.sheets.drawing import Item, Words
 from tiler.sheets.lettering import BODY, SMALL, height_of, leading_of, wrapped

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 from tiler.layout.ink import paths_of
 from tiler.pattern.affine import Affine, Point
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Edge, Pattern, Piece
-from tiler.pattern.path import Bounds, circle, polyline, rectangle
+from tiler.pattern.path import circle, polyline, rectangle
 from tiler.pattern.units import format_inch, format_mm
 from tiler.sheets.arrow import arrowhead
 from tiler.sheets.drawing import Fill, Group, Item, Page, Pen, Stroke, Words

@@ -10,8 +10,9 @@ from shapely.geometry.base import BaseGeometry
 from tiler.layout.ink import paths_of
 from tiler.layout.plan import Placement
 from tiler.pattern.affine import STILL, Affine
+from tiler.pattern.bounds import Bounds, bounds_of
 from tiler.pattern.model import Edge, Lies, Line, Mark, Outline, Pattern, Piece, Role
-from tiler.pattern.path import Bounds, Path, bounds_of
+from tiler.pattern.path import Path
 from tiler.sheets.arrow import ARROW, arrowhead
 from tiler.sheets.bracket import draw_bracket
 from tiler.sheets.drawing import Drawing, Group, Item, Pen, Stroke

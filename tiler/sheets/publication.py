@@ -12,8 +12,9 @@ from tiler import __version__
 from tiler.layout.plan import Plan
 from tiler.layout.tiles import Cell
 from tiler.pattern.affine import Affine, Point
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Pattern
-from tiler.pattern.path import Bounds, rectangle
+from tiler.pattern.path import rectangle
 from tiler.sheets.assembly import thumbnail
 from tiler.sheets.bars import draw_bars
 from tiler.sheets.drawing import (

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from tiler.pattern.affine import Point
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Pattern
-from tiler.pattern.path import Bounds, Path, rectangle
+from tiler.pattern.path import Path, rectangle
 from tiler.sheets.drawing import Fill, Item, Words
 from tiler.sheets.label import cut_words
 from tiler.sheets.lettering import SMALL

@@ -10,7 +10,8 @@ from shapely import STRtree
 from shapely.geometry.base import BaseGeometry
 
 from tiler.pattern.affine import Affine, Point
-from tiler.pattern.path import Bounds, Path
+from tiler.pattern.bounds import Bounds
+from tiler.pattern.path import Path
 
 #: Places looked at together: the first few are mostly free.
 _BATCH = 24

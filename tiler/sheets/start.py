@@ -6,8 +6,9 @@ from typing import NamedTuple
 
 from tiler.layout.plan import Plan
 from tiler.pattern.affine import Point
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Pattern
-from tiler.pattern.path import Bounds, polyline
+from tiler.pattern.path import polyline
 from tiler.pattern.units import format_inch
 from tiler.sheets.calibration import INCH, METRIC, draw_squares
 from tiler.sheets.column import Column

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 from tiler.pattern.affine import Affine, Point
+from tiler.pattern.bounds import Bounds, bounds_of_points
 from tiler.pattern.model import Line, Outline, Piece, Role
-from tiler.pattern.path import Bounds, bounds_of_points
 from tiler.sheets.drawing import Item, Words
 from tiler.sheets.lettering import BODY, height_of, width_of
 from tiler.sheets.room import Room

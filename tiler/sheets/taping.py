@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from tiler.layout.plan import Plan
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Pattern
-from tiler.pattern.path import Bounds
 from tiler.sheets.assembly import draw_map, fit
 from tiler.sheets.column import Column
 from tiler.sheets.drawing import Item

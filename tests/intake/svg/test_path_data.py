@@ -17,7 +17,7 @@ from tiler.intake.svg.pathdata import read_path_data
 from tiler.intake.svg.subpath import Arc
 from tiler.intake.svg.xmltree import Node
 from tiler.pattern.affine import Point
-from tiler.pattern.path import Cubic, Straight
+from tiler.pattern.segment import Cubic, Straight
 
 FILLED = [
     "M10 10 H60 V50 L30 60 Z",

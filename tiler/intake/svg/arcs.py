@@ -6,7 +6,7 @@ import math
 
 from tiler.intake.svg.subpath import Arc
 from tiler.pattern.affine import Affine, Point
-from tiler.pattern.path import Cubic, Straight
+from tiler.pattern.segment import Cubic, Straight
 
 #: Farthest that the cubics may lie from the true arc, in millimetres.
 ARC_BOUND = 0.01

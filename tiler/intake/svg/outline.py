@@ -9,7 +9,8 @@ from tiler.intake.svg.arcs import to_cubics
 from tiler.intake.svg.subpath import Arc, Subpath
 from tiler.intake.svg.xmltree import Node
 from tiler.pattern.affine import Affine
-from tiler.pattern.path import Cubic, Path, Segment, Straight
+from tiler.pattern.path import Path
+from tiler.pattern.segment import Cubic, Segment, Straight
 
 #: Ends nearer than this are the same point and close a line, in millimetres.
 CLOSES = 0.01

@@ -16,7 +16,7 @@ from tiler.intake.svg.lengths import NUMBER
 from tiler.intake.svg.subpath import Step, Subpath
 from tiler.intake.svg.xmltree import Node, excerpt
 from tiler.pattern.affine import Point
-from tiler.pattern.path import Cubic, Straight
+from tiler.pattern.segment import Cubic, Straight
 
 _WS = "[ \t\r\n\f]*"
 _SPACE = re.compile(_WS)

@@ -12,7 +12,7 @@ from tiler.intake.svg.subpath import Arc, Step, Subpath
 from tiler.intake.svg.viewport import Viewport
 from tiler.intake.svg.xmltree import Node
 from tiler.pattern.affine import Affine, Point
-from tiler.pattern.path import Straight
+from tiler.pattern.segment import Straight
 
 
 def read_shape(node: Node, style: Mapping[str, str], viewport: Viewport) -> list[Subpath]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import NamedTuple, Union
 
 from tiler.pattern.affine import Affine, Point
-from tiler.pattern.path import Cubic, Straight
+from tiler.pattern.segment import Cubic, Straight
 
 
 class Arc(NamedTuple):
