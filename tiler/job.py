@@ -43,12 +43,14 @@ class Published:
     Args:
         file: Where it is.
         plan: What lies where in it.
+        front: Pages before those with the pattern.
         verdict: What reading it back has shown.
         findings: What could not be printed as it stands.
     """
 
     file: Path
     plan: Plan
+    front: int
     verdict: Verdict
     findings: tuple[Finding, ...] = ()
 
@@ -150,6 +152,8 @@ def _written(
     publication = lay_out(pattern, plan, step(f"drawing {paper}"))
     with replacing(target) as draft:
         draft.write_bytes(pdf_bytes(publication, step(f"writing {paper}")))
+        if progress:
+            progress(f"proving {paper}", 0, 1)
         verdict = prove(draft, pattern)
         if not verdict.proven:
             raise NotProvenError(
@@ -157,7 +161,8 @@ def _written(
                 where=str(target),
                 remedy="Nothing was written. Please report this: it is a fault of the tool.",
             )
-    return Published(target, plan, verdict, _unprintable(texts_of(publication)))
+    front = len(publication.pages) - len(plan.cells)
+    return Published(target, plan, front, verdict, _unprintable(texts_of(publication)))
 
 
 def slug(title: str) -> str:

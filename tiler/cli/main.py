@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import json
 import sys
+from collections.abc import Iterable
 from pathlib import Path
-from typing import NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 import click
 
@@ -14,6 +15,9 @@ from tiler.cli.progress import Ticker
 from tiler.cli.values import LENGTH, PAPER
 from tiler.job import ORIENTATIONS, Surface, look, prove_file, publish, read
 from tiler.pattern.errors import BlocksheetError, ExitCode
+
+if TYPE_CHECKING:
+    from tiler.pattern.model import Finding
 
 
 class _Commands(click.Group):
@@ -122,8 +126,8 @@ def publish_command(
         sheet = grid.bounds
         _tell(result.findings)
         click.echo(
-            f"{result.file}: 1 start page and {len(plan.cells)} pattern "
-            f"{'page' if len(plan.cells) == 1 else 'pages'}, {grid.setup.words}; "
+            f"{result.file}: {_counted(result.front, 'front page')} and "
+            f"{_counted(len(plan.cells), 'pattern page')}, {grid.setup.words}; "
             f"taped {sheet.width / 10:.0f} × {sheet.height / 10:.0f} cm "
             f"({sheet.width / 25.4:.0f} × {sheet.height / 25.4:.0f} in)"
         )
@@ -153,13 +157,13 @@ def prove_command(file: Path, against: Path | None) -> None:
     click.echo(f"Next: print page 1 of {file} at 100 %, no scaling, and measure its square.")
 
 
-def _tell(findings: object) -> None:
-    from tiler.pattern.model import Finding
-
-    assert isinstance(findings, tuple)
+def _tell(findings: Iterable[Finding]) -> None:
     for finding in findings:
-        assert isinstance(finding, Finding)
         click.echo(f"{finding.severity.value}: {finding}", err=True)
+
+
+def _counted(number: int, what: str) -> str:
+    return f"{number} {what}" if number == 1 else f"{number} {what}s"
 
 
 def _quoted(path: Path) -> str:
