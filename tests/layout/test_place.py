@@ -96,10 +96,10 @@ def test_a_piece_alone_takes_no_more_than_the_better_of_its_two_turns(pattern: P
 
 
 def test_what_fits_on_one_page_takes_one_page() -> None:
-    """A4 upright shows 184 x 271 mm: a piece of 182 x 269 leaves 1 mm all round."""
-    plan = place(pattern_of(rectangular("Pocket", 182, 269)), [UPRIGHT])
+    """A4 upright shows 183.2 x 270.2 mm: a piece of 181 x 268 leaves 1 mm all round."""
+    plan = place(pattern_of(rectangular("Pocket", 181, 268)), [UPRIGHT])
     assert [cell.name for cell in plan.cells] == ["A1"]
-    turned = place(pattern_of(rectangular("Pocket", 269, 182)), [UPRIGHT])
+    turned = place(pattern_of(rectangular("Pocket", 268, 181)), [UPRIGHT])
     assert [cell.name for cell in turned.cells] == ["A1"]
     assert turned.placements[0].at.b != 0
 

@@ -41,7 +41,7 @@ Progress = Callable[[int, int], None]
 #: Two pieces that were shifted apart from a joint still keep this much between them, millimetres.
 LEAST_GAP = 4.0
 #: Millimetres of line along a joint that are worth a shift, and the shifts that are tried.
-LEAST_ALONG = 15.0
+LEAST_ALONG = 4.0
 _NUDGES = [(x * 4.0, y * 4.0) for x in range(-6, 7) for y in range(-6, 7)]
 #: Arrangements whose rough count is this close to the best are counted exactly.
 FINALISTS = 6

@@ -18,9 +18,9 @@ from tiler.pattern.units import format_mm
 
 #: Room between the printable area and the pattern window on all four sides, which the page's own
 #: words and check bars have to themselves. It falls away when the joints are cut.
-STRIP = 3.0
-#: Least overlap: the strip on both sides, and 1 mm of pattern printed past the joint line.
-LEAST_OVERLAP = 2 * STRIP + 2.0
+STRIP = 3.4
+#: Least overlap: the strip on both sides, and a little of the pattern printed past the joint line.
+LEAST_OVERLAP = 8.0
 #: Least sides of the pattern window: the calibration squares with the words that they need.
 LEAST_SHORT = 116.0
 LEAST_LONG = 165.0

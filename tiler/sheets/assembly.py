@@ -59,11 +59,11 @@ def draw_map(plan: Plan, frame: Bounds) -> list[Item]:
         items.append(Fill((rectangle(box),), _GROUND))
         items.append(Stroke((rectangle(box),), _PAGE))
     items.append(Stroke(tuple(outlines), _PIECE))
+    for number, paths in enumerate(_outlines(plan, at), start=1):
+        items += _numbered(number, _filled(paths), names)
     for cell in plan.cells:
         box = plan.grid.core(cell).moved(at)
         items += _named(cell.name, box, names)
-    for number, paths in enumerate(_outlines(plan, at), start=1):
-        items += _numbered(number, _filled(paths), names)
     return items
 
 
@@ -80,8 +80,9 @@ def _named(text: str, box: Bounds, room: Room) -> list[Item]:
         if free:
             at = Point(free.left + 0.3, free.bottom + 0.3)
             return [Words(text, at, size, bold=True)]
-    spot = spots[0] if spots else Bounds(box.left, box.top - height, box.left + width, box.top)
-    room.take(spot)
+    spot = room.first_untaken(spots)
+    if spot is None:
+        spot = Bounds(box.left, box.top - height, box.left + width, box.top)
     at = Point(spot.left + 0.3, spot.bottom + 0.3)
     return [Fill((rectangle(spot),), _GROUND), Words(text, at, SMALL, bold=True)]
 
@@ -98,10 +99,10 @@ def _numbered(number: int, shape: BaseGeometry, room: Room) -> list[Item]:
         if spot:
             in_ring = (width, height) == ring
             return numbered_ring(number, spot.centre) if in_ring else _bare(number, spot.centre)
-    # Over lines if need be, but never over a page's name.
+    # Over lines if need be, but not over the number of another piece.
     spots = nearest_first(boxes_in(box.grown(1.0), *bare, 0.4), middle)
     spot = room.first_untaken([s for s in spots if shape.intersects(shapely.box(*s))])
-    return _bare(number, spot.centre) if spot else []
+    return _bare(number, spot.centre if spot else middle)
 
 
 def _bare(number: int, at: Point) -> list[Item]:

@@ -50,7 +50,7 @@ def _measure(start: Point, end: Point, size: tuple[float, float]) -> Group:
 def _ticks(length: float) -> Drawing:
     """Ticks every 10 mm, numbers every 50 mm, and what the bar should measure."""
     items: list[Item] = []
-    ends = [polyline([Point(x, BASE), Point(x, STRIP - 0.1)]) for x in (0.0, length)]
+    ends = [polyline([Point(x, BASE), Point(x, 2.9)]) for x in (0.0, length)]
     text = say("bar", mm=f"{length:.0f}", inch=f"{length / MM_PER_INCH:.3f}")
     start = 58.0 if length >= 100 else 1.0
     words = Bounds(start, 0, start + width_of(text, SMALL), STRIP)
@@ -60,8 +60,8 @@ def _ticks(length: float) -> Drawing:
         if not words.left - 1 < x < words.right + 1
     ]
     items += [Stroke(tuple(ends), BAR), Stroke(tuple(small), FINE)]
-    items.append(Words(text, Point(start, BASE + 0.65), SMALL))
+    items.append(Words(text, Point(start, BASE + 0.4), SMALL))
     for x in range(50, int(length) - 9, 50):
         if not words.left - 6 < x < words.right + 1:
-            items.append(Words(str(x), Point(x + 0.7, BASE + 0.65), SMALL, grey=0.2))
+            items.append(Words(str(x), Point(x + 0.7, BASE + 0.4), SMALL, grey=0.2))
     return Drawing(Bounds(-0.5, 0, length + 0.5, STRIP + 0.5), tuple(items))

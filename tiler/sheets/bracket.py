@@ -10,63 +10,94 @@ from tiler.pattern.model import Edge
 from tiler.pattern.path import polyline
 from tiler.sheets.arrow import arrowhead
 from tiler.sheets.drawing import Item, Stroke, Words
+from tiler.sheets.ground import Ground
 from tiler.sheets.lettering import BODY, SMALL, width_of
 from tiler.sheets.pens import FINE
 from tiler.sheets.room import Room
 from tiler.sheets.words import say
 
-#: How far inside the edge the bracket runs, millimetres.
-BRACKET = 9.0
-_SIZES = (BODY, SMALL)
+#: How far inside the edge the bracket may run, best first, millimetres.
+DEPTHS = (9.0, 6.5, 12.0, 15.0, 18.0)
+#: Where along the edge the words may have their middle, best first.
+_SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.35, 0.65, 0.45, 0.55, 0.25, 0.75)
 
 
-def draw_bracket(edge: Edge, at: Affine, room: Room, frames: list[Bounds]) -> list[Item]:
-    """A line beside a fold edge whose two arrows point at it, with the words along it."""
-    start, end = at(edge.path.start), at(edge.path.end)
-    length = start.to(end)
-    if length < 4 * BRACKET:
+def draw_bracket(edge: Edge, at: Affine, room: Room, ground: Ground) -> list[Item]:
+    """A line beside a fold edge whose two arrows point at it, with the words along it.
+
+    It stands as near to the edge as its words have room and its line cannot be taken for a joint.
+    """
+    bracket = _Bracket(at(edge.path.start), at(edge.path.end))
+    if bracket.length < 4 * DEPTHS[0]:
         return []
-    along = ((end.x - start.x) / length, (end.y - start.y) / length)
-    # Edges run clockwise, so the piece is on the right-hand side.
-    inward = (along[1], -along[0])
+    depths = [d for d in DEPTHS if not ground.along_joint(*bracket.stroke(d))] or [DEPTHS[0]]
+    for depth in depths:
+        words = bracket.words(depth, room, ground)
+        if words:
+            break
+    else:
+        depth, words = depths[0], []
+    room.take(bracket.box(depth))
+    return [*bracket.lines(depth), *words]
 
-    def spot(distance: float, depth: float) -> Point:
+
+class _Bracket:
+    """A fold edge on the sheet; depths are measured from it into the piece."""
+
+    def __init__(self, start: Point, end: Point) -> None:
+        self.start, self.length = start, start.to(end)
+        self.along = ((end.x - start.x) / self.length, (end.y - start.y) / self.length)
+        # Edges run clockwise, so the piece is on the right-hand side.
+        self.inward = (self.along[1], -self.along[0])
+        inset = min(self.length * 0.12, 60.0)
+        self.low, self.high = inset, self.length - inset
+
+    def spot(self, distance: float, depth: float) -> Point:
         return Point(
-            start.x + along[0] * distance + inward[0] * depth,
-            start.y + along[1] * distance + inward[1] * depth,
+            self.start.x + self.along[0] * distance + self.inward[0] * depth,
+            self.start.y + self.along[1] * distance + self.inward[1] * depth,
         )
 
-    inset = min(length * 0.12, 60.0)
-    low, high = inset, length - inset
-    line = polyline([spot(low, 1), spot(low, BRACKET), spot(high, BRACKET), spot(high, 1)])
-    outward = (-inward[0], -inward[1])
-    items: list[Item] = [
-        Stroke((line,), FINE),
-        arrowhead(spot(low, 0.6), outward),
-        arrowhead(spot(high, 0.6), outward),
-    ]
-    turn, inner = _upright(along)
-    variants = [(say(key), size) for key in ("fold_edge", "fold_edge_short") for size in _SIZES]
-    shares = (0.5, 0.4, 0.6, 0.3, 0.7, 0.35, 0.65, 0.45, 0.55, 0.25, 0.75)
-    for words, points in variants:
-        half = width_of(words, points) / 2
-        tries = []
-        for share in shares:
-            middle = length * share
-            if not low + 2 <= middle - half <= middle + half <= high - 2:
-                continue
-            depth = BRACKET + (3.4 if inner else 1.2)
-            corners = spot(middle - half, depth - 2.4), spot(middle + half, depth + 2.4)
-            box = bounds_of_points(corners)
-            if any(frame.holds(box) for frame in frames):
-                tries.append((box, spot(middle, depth)))
-        free = room.first_free([box for box, _ in tries])
-        if free is not None:
-            foot = next(place for box, place in tries if box == free)
-            items.append(Words(words, foot, points, anchor="middle", turn=turn))
-            break
-    room.take(bounds_of_points([spot(low, 0), spot(high, BRACKET + 0.5)]))
-    return items
+    def stroke(self, depth: float) -> tuple[Point, Point]:
+        return self.spot(self.low, depth), self.spot(self.high, depth)
+
+    def box(self, depth: float) -> Bounds:
+        return bounds_of_points([self.spot(self.low, 0), self.spot(self.high, depth + 0.5)])
+
+    def lines(self, depth: float) -> list[Item]:
+        low, high = self.low, self.high
+        line = polyline(
+            [self.spot(low, 1), self.spot(low, depth), self.spot(high, depth), self.spot(high, 1)]
+        )
+        outward = (-self.inward[0], -self.inward[1])
+        return [
+            Stroke((line,), FINE),
+            arrowhead(self.spot(low, 0.6), outward),
+            arrowhead(self.spot(high, 0.6), outward),
+        ]
+
+    def words(self, depth: float, room: Room, ground: Ground) -> list[Item]:
+        """The words beside the long stroke, in full if possible; none where nothing is free."""
+        turn, inner = _upright(self.along)
+        depth += 3.4 if inner else 1.2
+        for key in ("fold_edge", "fold_edge_short"):
+            for points in (BODY, SMALL):
+                half = width_of(say(key), points) / 2
+                spots: dict[Bounds, Point] = {}
+                for share in _SHARES:
+                    middle = self.length * share
+                    if self.low + 2 <= middle - half and middle + half <= self.high - 2:
+                        ends = (
+                            self.spot(middle - half, depth - 2.4),
+                            self.spot(middle + half, depth + 2.4),
+                        )
+                        box = bounds_of_points(ends)
+                        if ground.on_one_page(box):
+                            spots[box] = self.spot(middle, depth)
+                free = room.first_free(list(spots))
+                if free:
+                    return [Words(say(key), spots[free], points, anchor="middle", turn=turn)]
+        return []
 
 
 def _upright(along: tuple[float, float]) -> tuple[float, bool]:

@@ -119,7 +119,7 @@ def _side(joint: Joint, cell: Cell) -> float:
 
 
 def _cross(joint: Joint, number: int, at: Point, side: float, bleed: float) -> Group:
-    inward, outward = side * INWARD, -side * (bleed - 0.4)
+    inward, outward = side * INWARD, -side * max(bleed - 0.4, 0.5)
     if joint.upright:
         along = polyline([Point(at.x, at.y - ARM), Point(at.x, at.y + ARM)])
         through = polyline([Point(at.x + outward, at.y), Point(at.x + inward, at.y)])
@@ -141,7 +141,7 @@ def _joint_words(joint: Joint, cell: Cell, to_page: Affine, room: Room) -> Itera
     for key in ("goes_over" if lies_under else "cut_here", "joint_short"):
         text = say(key, number=joint.number, neighbour=neighbour)
         boxes = list(_beside(joint, side, width_of(text, SMALL)))
-        box = room.first_free(boxes, 0.6) or room.first_free(boxes)
+        box = room.first_free(boxes, 1.5) or room.first_free(boxes, 0.8) or room.first_free(boxes)
         if box:
             break
     else:

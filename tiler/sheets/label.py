@@ -15,10 +15,10 @@ from tiler.sheets.lettering import (
     HEAD,
     SMALL,
     depth_of,
+    evenly,
     height_of,
     leading_of,
     width_of,
-    wrapped,
 )
 from tiler.sheets.words import say
 
@@ -83,23 +83,23 @@ def label_lines(
     """
     head, body, small = (max(SMALL, size * shrink) for size in (HEAD, BODY, SMALL + 0.5))
     width = widest * shrink
-    lines = [LabelLine(text, head, bold=True) for text in wrapped(piece.name, head, width)]
+    lines = [LabelLine(text, head, bold=True) for text in evenly(piece.name, head, width)]
     version = say("start_version", version=pattern.version) if pattern.version else ""
     title = " · ".join(part for part in (pattern.title, version) if part)
     if title != piece.name:
-        lines += [LabelLine(text, small) for text in wrapped(title, small, width)]
+        lines += [LabelLine(text, small) for text in evenly(title, small, width)]
     for cut in piece.cuts or (None,):
         lines += [
             LabelLine(text, body, bold=True)
-            for text in wrapped(cut_words(cut), body, width, bold=True)
+            for text in evenly(cut_words(cut), body, width, bold=True)
         ]
-    lines += [LabelLine(text, small) for text in wrapped(allowance_words(piece), small, width)]
+    lines += [LabelLine(text, small) for text in evenly(allowance_words(piece), small, width)]
     for style in piece.styles:
         about = dict(pattern.styles).get(style, "")
         words = say("style", style=style, about=about).rstrip(": ")
-        lines += [LabelLine(text, small) for text in wrapped(words, small, width)]
+        lines += [LabelLine(text, small) for text in evenly(words, small, width)]
     for note in piece.notes:
-        lines += [LabelLine(text, small) for text in wrapped(note, small, width)]
+        lines += [LabelLine(text, small) for text in evenly(note, small, width)]
     return lines
 
 

@@ -13,6 +13,7 @@ from tiler.pattern.affine import Point
 from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Pattern, Piece
 from tiler.sheets.drawing import Item
+from tiler.sheets.ground import Ground
 from tiler.sheets.label import WIDEST, Block, LabelLine, fitted, label_lines, short_label_lines
 from tiler.sheets.lettering import SMALL
 from tiler.sheets.room import Room, boxes_in, nearest_first
@@ -23,8 +24,6 @@ STEP = 6.0
 MOST_SPOTS = 1500
 #: How far the words at joints reach into a frame, millimetres.
 WORDS_AT_JOINTS = 4.0
-#: Frames are this much smaller than the part of the sheet that their page is for, millimetres.
-JOINT = 1.5
 
 
 def draw_label(
@@ -33,8 +32,7 @@ def draw_label(
     room: Room,
     inside: BaseGeometry,
     outlined: BaseGeometry,
-    frames: list[Bounds],
-    whole: Bounds,
+    ground: Ground,
 ) -> tuple[list[Item], bool]:
     """The label as large as it fits, whole on one page if that is possible at all.
 
@@ -45,8 +43,7 @@ def draw_label(
         inside: What the outline encloses, sheet coordinates.
         outlined: What lines within the piece outline, such as a pocket's place: a label in there
             would be taken for the pocket's.
-        frames: Parts of the sheet that are on one page each.
-        whole: The whole sheet.
+        ground: The pages.
 
     Returns:
         The label, and whether it says all that the maker wants said.
@@ -55,10 +52,11 @@ def draw_label(
     centre = Point(*inside.centroid.coords[0])
     turns = (0.0, 90.0) if bounds.width >= bounds.height / 3 else (90.0, 0.0)
     open_ground = inside.difference(outlined)
+    frames, whole = list(ground.frames), ground.whole
     clear = [frame.grown(-WORDS_AT_JOINTS) for frame in frames]
     full, short = list(_full(piece, pattern)), list(short_label_lines(piece))
     name = [[LabelLine(piece.name, SMALL, bold=True)]]
-    for lines_of, ground, areas, air in (
+    for lines_of, within, areas, air in (
         (full, open_ground, clear, 3.0),
         (full, inside, frames, 1.5),
         (short, open_ground, clear, 2.0),
@@ -67,13 +65,13 @@ def draw_label(
         (short, inside, [whole], 0.5),
         (name, inside, [whole], 0.0),
     ):
-        shapely.prepare(ground)
+        shapely.prepare(within)
         for lines in lines_of:
             for turn in turns:
                 block = fitted(lines, turn)
-                spots = _inside(ground, bounds, areas, block)
+                spots = _inside(within, bounds, areas, block)
                 if areas[0] is whole:
-                    spots = [spot for spot in spots if _printed(spot, frames)]
+                    spots = [spot for spot in spots if ground.printed(spot)]
                 spot = room.first_free(nearest_first(spots, centre), air)
                 if spot is not None:
                     return block.placed(spot), lines_of is full or not piece.notes
@@ -88,14 +86,6 @@ def _full(piece: Piece, pattern: Pattern) -> Iterator[list[LabelLine]]:
     for shrink in (1.0, 0.8, 0.65):
         for widest in (1.0, 0.6, 0.42, 1.7, 2.6):
             yield label_lines(piece, pattern, shrink, widest * WIDEST)
-
-
-def _printed(box: Bounds, frames: list[Bounds]) -> bool:
-    """Whether every corner of a box that crosses joints is on a page that is printed."""
-    return all(
-        any(frame.grown(JOINT).holds(Bounds(x, y, x, y)) for frame in frames)
-        for x, y in box.corners()
-    )
 
 
 def _inside(

@@ -73,6 +73,22 @@ def wrapped(text: str, size_pt: float, width: float, *, bold: bool = False) -> l
     return lines
 
 
+@lru_cache(maxsize=20000)
+def evenly(text: str, size_pt: float, width: float, *, bold: bool = False) -> list[str]:
+    """The text in as few lines of at most `width` millimetres as `wrapped`, of like length."""
+    lines = wrapped(text, size_pt, width, bold=bold)
+    low, high = 0.0, width
+    while high - low > 1.0:
+        middle = (low + high) / 2
+        tried = wrapped(text, size_pt, middle, bold=bold)
+        wide = max(width_of(line, size_pt, bold=bold) for line in tried) > middle
+        if len(tried) > len(lines) or wide:
+            low = middle
+        else:
+            lines, high = tried, middle
+    return lines
+
+
 def shortened(text: str, size_pt: float, width: float, *, bold: bool = False) -> str:
     """The text, its end replaced by … when it is wider than `width` millimetres."""
     if width_of(text, size_pt, bold=bold) <= width:

@@ -148,7 +148,7 @@ def _draw(
             items.append(arrowhead(end, along, min(2.5, size / 3)))
             items.append(arrowhead(start, (-along[0], -along[1]), min(2.5, size / 3)))
     room = Room([as_line(path.moved(at)) for path in paths_of(piece)])
-    for edge in sorted(piece.outlines[0].edges, key=lambda edge: -edge.path.length):
+    for edge in sorted(piece.outlines[0].edges, key=lambda edge: edge.path.length):
         items += _edge_words(edge, at, room)
     base = drawn.bottom - AROUND + 6
     for text, points, bold in sample.words:
@@ -166,7 +166,7 @@ def _edge_words(edge: Edge, at: Affine, room: Room) -> list[Item]:
     width, height = 2 * _TAG + 1 + words, 2 * _TAG
     boxes, feet = [], []
     # Outside as near as possible, then inside, where a short edge lies in a corner.
-    for away in (1.2, 3.0, 5.5, 8.0, 11.0, -2.0, -5.0, -9.0):
+    for away in (1.2, 3.0, 5.5, 8.0, 11.0, 14.0, -2.0, -5.0, -9.0, -13.0):
         side = math.copysign(1.0, away)
         for share in (0.5, 0.42, 0.58, 0.34, 0.66, 0.25, 0.75, 0.15, 0.85):
             point, (dx, dy) = path.point_at(path.length * share)
@@ -183,8 +183,15 @@ def _edge_words(edge: Edge, at: Affine, room: Room) -> list[Item]:
                 )
             )
             feet.append(point)
-    box = room.first_free(boxes, 0.4) or boxes[0]
-    foot = feet[boxes.index(box)]
+    tries = [
+        (box, foot)
+        for box, foot in zip(boxes, feet, strict=True)
+        if not room.words_between(foot, _nearest(box, foot))
+    ]
+    free = [box for box, _ in tries]
+    box = room.first_free(free, 0.4) or room.first_free(free) or boxes[0]
+    foot = next((foot for tried, foot in tries if tried == box), feet[0])
+    room.take(box.grown(0.8))
     centre = Point(box.left + _TAG, box.centre.y)
     items: list[Item] = [
         Stroke((circle(centre, _TAG - 0.3),), Pen(0.2)),
@@ -201,7 +208,12 @@ def _edge_words(edge: Edge, at: Affine, room: Room) -> list[Item]:
             SMALL,
         ),
     ]
-    near = Point(min(max(foot.x, box.left), box.right), min(max(foot.y, box.bottom), box.top))
+    near = _nearest(box, foot)
     if near.to(foot) > 2.0:
         items.insert(0, Stroke((polyline([near, foot]),), Pen(0.1, grey=0.5)))
     return items
+
+
+def _nearest(box: Bounds, to: Point) -> Point:
+    """The point of a box that is nearest to a point."""
+    return Point(min(max(to.x, box.left), box.right), min(max(to.y, box.bottom), box.top))

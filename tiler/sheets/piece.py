@@ -17,6 +17,7 @@ from tiler.sheets.arrow import ARROW, arrowhead
 from tiler.sheets.bracket import draw_bracket
 from tiler.sheets.drawing import Drawing, Group, Item, Pen, Stroke
 from tiler.sheets.extent import word_boxes
+from tiler.sheets.ground import Ground
 from tiler.sheets.labelling import draw_label
 from tiler.sheets.pens import FOLD, GRAIN, PENS, style_pen
 from tiler.sheets.room import Room, as_line
@@ -48,15 +49,14 @@ def layer_names(pattern: Pattern) -> dict[tuple[str, str], str]:
 
 
 def draw_piece(
-    placement: Placement, pattern: Pattern, frames: list[Bounds], whole: Bounds
+    placement: Placement, pattern: Pattern, ground: Ground
 ) -> tuple[list[PlacedDrawing], bool]:
     """The layers of a placed piece, shared lines first, with its label and fold bracket.
 
     Args:
         placement: The piece and where it lies on the sheet.
         pattern: What it belongs to.
-        frames: Parts of the sheet on which words can be printed whole, best without a joint.
-        whole: The whole sheet.
+        ground: The pages on which words can be printed whole.
 
     Returns:
         The layers, and whether the label says all that the maker wants said.
@@ -65,7 +65,7 @@ def draw_piece(
     order = tuple(name for name, _ in pattern.styles)
     names = layer_names(pattern)
     layers = []
-    words, complete = _words(placement, pattern, frames, whole)
+    words, complete = _words(placement, pattern, ground)
     for style in ("", *piece.styles):
         items: list[Item] = list(pattern_strokes(piece, style, order))
         marks = words[style] if style else [*_arrowheads(piece), *words[""]]
@@ -140,7 +140,7 @@ def _arrowheads(piece: Piece) -> list[Item]:
 
 
 def _words(
-    placement: Placement, pattern: Pattern, frames: list[Bounds], whole: Bounds
+    placement: Placement, pattern: Pattern, ground: Ground
 ) -> tuple[dict[str, list[Item]], bool]:
     """Bracket, label and names of style lines, worked out upright on the sheet, by style.
 
@@ -153,13 +153,14 @@ def _words(
     items: list[Item] = []
     for edge in (edge for outline in piece.outlines for edge in outline.edges):
         if edge.lies is Lies.FOLD:
-            items += draw_bracket(edge, at, room, frames)
-    label, complete = draw_label(piece, pattern, room, inside, outlined, frames, whole)
+            items += draw_bracket(edge, at, room, ground)
     home = _inverse(at)
-    words: dict[str, list[Item]] = {"": [Group((*items, *label), at=home)]}
+    words: dict[str, list[Item]] = {}
     for style in piece.styles:
-        named = name_style_lines(piece, style, at, room, frames)
+        named = name_style_lines(piece, style, at, room, ground)
         words[style] = [Group(tuple(named), at=home)] if named else []
+    label, complete = draw_label(piece, pattern, room, inside, outlined, ground)
+    words[""] = [Group((*items, *label), at=home)]
     return words, complete
 
 

@@ -31,8 +31,8 @@ from tiler.sheets.drawing import (
     walk,
 )
 from tiler.sheets.extent import word_boxes
+from tiler.sheets.ground import Ground
 from tiler.sheets.joints import draw_joints, find_joints
-from tiler.sheets.labelling import JOINT
 from tiler.sheets.lettering import SMALL, TITLE, height_of, shortened, width_of
 from tiler.sheets.piece import PlacedDrawing, draw_piece, layer_names
 from tiler.sheets.room import Room, as_line, boxes_in
@@ -56,11 +56,11 @@ def lay_out(pattern: Pattern, plan: Plan, progress: Progress | None = None) -> P
         progress: Called with the number of pages drawn and their total.
     """
     setup = plan.grid.setup
-    frames = [plan.grid.core(cell).grown(-JOINT) for cell in plan.cells]
+    ground = Ground.of(plan)
     layers: list[PlacedDrawing] = []
     notes: dict[str, tuple[str, ...]] = {}
     for placement in plan.placements:
-        drawn, complete = draw_piece(placement, pattern, frames, plan.grid.bounds)
+        drawn, complete = draw_piece(placement, pattern, ground)
         layers += drawn
         if not complete:
             notes[placement.piece.name] = placement.piece.notes

@@ -10,7 +10,7 @@ from shapely import STRtree
 from shapely.geometry.base import BaseGeometry
 
 from tiler.pattern.affine import Affine, Point
-from tiler.pattern.bounds import Bounds
+from tiler.pattern.bounds import Bounds, bounds_of_points
 from tiler.pattern.path import Path
 
 #: Places looked at together: the first few are mostly free.
@@ -51,6 +51,22 @@ class Room:
                 self.take(box)
                 return box
         return None
+
+    def take_if_free(self, corners: Sequence[Point], air: float = 0.6) -> bool:
+        """Whether nothing runs through a turned box; it is remembered as taken if so."""
+        shape = shapely.Polygon(corners).buffer(air)
+        box = bounds_of_points(corners)
+        if len(self._tree.query(shape, predicate="intersects")):
+            return False
+        if any(box.meets(other) for other in self._taken):
+            return False
+        self.take(box)
+        return True
+
+    def words_between(self, start: Point, end: Point) -> bool:
+        """Whether a straight line would run through words that are there already."""
+        line = shapely.LineString([start, end])
+        return any(line.intersects(shapely.box(*box)) for box in self._taken)
 
     def first_untaken(self, boxes: Sequence[Bounds]) -> Bounds | None:
         """The first of the boxes on which no words are, whatever lines run through it."""

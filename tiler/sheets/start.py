@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import NamedTuple
 
 from tiler.layout.plan import Plan
@@ -15,10 +17,10 @@ from tiler.sheets.column import Column
 from tiler.sheets.drawing import Item, Stroke, Words
 from tiler.sheets.key import draw_key
 from tiler.sheets.lettering import BODY, HEAD, LARGE, SMALL, TITLE, leading_of, width_of, wrapped
-from tiler.sheets.listing import Notes, entries_of
+from tiler.sheets.listing import Entry, Notes, entries_of
 from tiler.sheets.pens import HAIR
 from tiler.sheets.qr import draw_qr
-from tiler.sheets.taping import draw_list_page, draw_map_page, draw_taping
+from tiler.sheets.taping import draw_list_page, draw_map_alone, draw_taping
 from tiler.sheets.words import say
 
 #: Room that the squares take with the numbers beside them, millimetres.
@@ -55,29 +57,46 @@ def draw_front(pattern: Pattern, plan: Plan, notes: Notes) -> list[tuple[str, li
     taping = draw_taping(pattern, plan, first.rest, entries, key=not first.keyed)
     if taping:
         return [("start", first.items + taping + caution)]
-    # On more than one page: what the pattern is about and the caution go where they have room.
-    about, cautious = first.fits, first.fits
+    over = _Over(pattern, plan, frame, entries, key=not first.keyed)
+    alone = draw_map_alone(plan, first.rest) if first.fits else None
+    if alone:
+        return [("start", first.items + alone + caution), *over.lists(about=False)]
+    # What the pattern is about and the caution go where they have room.
+    about = cautious = first.fits
     if not first.fits:
         first = draw_first(pattern, plan, frame, about=False)
         cautious = first.fits
     if not first.fits:
         first = draw_first(pattern, plan, whole, about=False)
-    pages = [("start", first.items + (caution if cautious else []))]
+    start = ("start", first.items + (caution if cautious else []))
     for told in dict.fromkeys((not about, False)):
         head = _title(pattern, plan, frame, about=told)
-        taping = draw_taping(pattern, plan, head.rest, entries, key=not first.keyed)
+        taping = draw_taping(pattern, plan, head.rest, entries, key=over.key, last=True)
         if taping:
-            return [*pages, ("map", head.items + taping + caution)]
+            return [start, ("map", head.items + taping + caution)]
     head = _title(pattern, plan, frame, about=False)
-    pages.append(("map", head.items + draw_map_page(plan, head.rest) + caution))
-    key = not first.keyed
-    while entries:
-        head = _title(pattern, plan, frame, about=not about)
-        items, entries = draw_list_page(pattern, plan, head.rest, entries, key=key)
-        name = "list" if len(pages) == 2 else f"list {len(pages) - 1}"
-        pages.append((name, head.items + items))
-        key, about = False, True
-    return pages
+    alone = draw_map_alone(plan, head.rest, last=True) or []
+    return [start, ("map", head.items + alone + caution), *over.lists(about=not about)]
+
+
+@dataclass
+class _Over:
+    """What goes on to pages of its own: the key, and the list of pieces."""
+
+    pattern: Pattern
+    plan: Plan
+    frame: Bounds
+    entries: list[Entry]
+    key: bool
+
+    def lists(self, *, about: bool) -> Iterator[tuple[str, list[Item]]]:
+        """Pages named list, list 2 and so on."""
+        entries, key, number = self.entries, self.key, 1
+        while entries:
+            head = _title(self.pattern, self.plan, self.frame, about=about)
+            items, entries = draw_list_page(self.pattern, self.plan, head.rest, entries, key=key)
+            yield ("list" if number == 1 else f"list {number}"), head.items + items
+            key, about, number = False, False, number + 1
 
 
 class _First(NamedTuple):
@@ -113,16 +132,20 @@ def _standing(pattern: Pattern, plan: Plan, frame: Bounds, *, about: bool) -> _F
 
 def _lying(pattern: Pattern, plan: Plan, frame: Bounds, *, about: bool) -> _First:
     """The squares at the upper left with the words under them; title and the rest to the right."""
-    squares = Point(frame.left, frame.top - SQUARE)
+    heading = Column(frame._replace(right=frame.left + SQUARE))
+    heading.add(say("scale_title"), LARGE, bold=True, after=1.0)
+    squares = Point(frame.left, heading.top - SQUARE)
     right = Bounds(frame.left + SQUARE + 7, frame.bottom, frame.right, frame.top)
     head = _title(pattern, plan, right, about=about)
-    items = head.items + _squares(pattern, squares)
-    words = _scale_words(Bounds(frame.left, frame.bottom, frame.left + SQUARE, squares.y - 5))
+    items = heading.items + head.items + _squares(pattern, squares)
+    below = Bounds(frame.left, frame.bottom, frame.left + SQUARE, squares.y - 4)
+    words = _scale_words(below, heading=False)
     if words.top >= frame.bottom:
         return _First(items + words.items, head.rest, False, True)
-    words = _scale_words(head.rest)
+    words = _scale_words(head.rest, heading=False)
     nothing = frame._replace(top=frame.bottom)
-    return _First(items + words.items, nothing, False, words.top >= frame.bottom)
+    fits = words.top >= frame.bottom and squares.y >= frame.bottom
+    return _First(items + words.items, nothing, False, fits)
 
 
 def _squares(pattern: Pattern, at: Point) -> list[Item]:
@@ -176,15 +199,16 @@ def _caution(frame: Bounds) -> tuple[list[Item], float]:
     return items, floor + 3.0
 
 
-def _scale_words(frame: Bounds) -> Column:
+def _scale_words(frame: Bounds, *, heading: bool = True) -> Column:
     """The words about true size, in smaller type where the frame is short."""
-    columns = [_set_scale_words(frame, size) for size in SIZES]
+    columns = [_set_scale_words(frame, size, heading=heading) for size in SIZES]
     return next((column for column in columns if column.top >= frame.bottom), columns[-1])
 
 
-def _set_scale_words(frame: Bounds, size_pt: float) -> Column:
+def _set_scale_words(frame: Bounds, size_pt: float, *, heading: bool = True) -> Column:
     column = Column(frame)
-    column.add(say("scale_title"), LARGE, bold=True, after=2.0)
+    if heading:
+        column.add(say("scale_title"), LARGE, bold=True, after=2.0)
     for key in ("scale_1", "scale_2", "scale_3", "scale_4", "scale_5"):
         column.add(say(key), size_pt, after=size_pt * 0.15)
     return column

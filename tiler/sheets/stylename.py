@@ -5,18 +5,22 @@ from __future__ import annotations
 import math
 
 from tiler.pattern.affine import Affine, Point
-from tiler.pattern.bounds import Bounds, bounds_of_points
+from tiler.pattern.bounds import bounds_of_points
 from tiler.pattern.model import Line, Outline, Piece, Role
+from tiler.pattern.path import Path
 from tiler.sheets.drawing import Item, Words
-from tiler.sheets.lettering import BODY, height_of, width_of
+from tiler.sheets.ground import Ground
+from tiler.sheets.lettering import BODY, SMALL, height_of, width_of
 from tiler.sheets.room import Room
 from tiler.sheets.words import say
 
+#: How far the words stand from the line, millimetres.
+CLEAR = 2.4
 _SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88)
 
 
 def name_style_lines(
-    piece: Piece, style: str, at: Affine, room: Room, frames: list[Bounds]
+    piece: Piece, style: str, at: Affine, room: Room, ground: Ground
 ) -> list[Item]:
     """Words beside each cut line or outline of a style, sheet coordinates.
 
@@ -26,24 +30,31 @@ def name_style_lines(
     text = say("style_line", style=style)
     items: list[Item] = []
     for thing in things:
-        if thing.style != style or thing.role is not Role.CUT:
-            continue
-        path = thing.path.moved(at)
-        for share in _SHARES:
-            point, along = path.point_at(path.length * share)
-            words, box = _beside(text, point, along)
-            if any(frame.holds(box) for frame in frames) and room.first_free([box]):
-                items.append(words)
-                break
+        if thing.style == style and thing.role is Role.CUT:
+            items += _named(text, thing.path.moved(at), room, ground)
     return items
 
 
-def _beside(text: str, point: Point, along: tuple[float, float]) -> tuple[Words, Bounds]:
-    """The words over the line where they read upright, and the box that they take."""
+def _named(text: str, path: Path, room: Room, ground: Ground) -> list[Item]:
+    length = path.length
+    for size in (BODY, SMALL):
+        for share in _SHARES:
+            point, along = path.point_at(length * share)
+            for side in (1.0, -1.0):
+                words, corners = _beside(text, size, point, along, side)
+                if ground.on_one_page(bounds_of_points(corners)) and room.take_if_free(corners):
+                    return [words]
+    return []
+
+
+def _beside(
+    text: str, size_pt: float, point: Point, along: tuple[float, float], side: float
+) -> tuple[Words, list[Point]]:
+    """The words over the line (side 1) or under it (-1), upright, and the corners they take."""
     degrees = math.degrees(math.atan2(along[1], along[0]))
     if not -90.0 < degrees <= 90.0:
         along, degrees = (-along[0], -along[1]), math.remainder(degrees + 180.0, 360.0)
-    half, up = width_of(text, BODY) / 2, height_of(BODY)
+    half, up = width_of(text, size_pt) / 2, height_of(size_pt)
     over = (-along[1], along[0])
 
     def spot(forward: float, above: float) -> Point:
@@ -52,8 +63,11 @@ def _beside(text: str, point: Point, along: tuple[float, float]) -> tuple[Words,
             point.y + along[1] * forward + over[1] * above,
         )
 
-    # The chord of a curved line may rise above the point where the words stand.
-    base = 1.8
-    corners = [spot(x, y) for x in (-half, half) for y in (base - 0.8, base + up)]
-    words = Words(text, spot(0, base), BODY, anchor="middle", turn=degrees)
-    return words, bounds_of_points(corners)
+    base = CLEAR if side > 0 else -CLEAR - up
+    # A bent line comes nearer to the ends of the words than to their middle, so they keep away.
+    corners = [
+        spot(x, y)
+        for x, y in ((-half, base - 0.8), (half, base - 0.8), (half, base + up), (-half, base + up))
+    ]
+    words = Words(text, spot(0, base), size_pt, anchor="middle", turn=degrees)
+    return words, corners

@@ -18,18 +18,34 @@ from tiler.sheets.words import say
 
 #: The map is not made lower than this, millimetres.
 LEAST_MAP = 30.0
+#: Least side of a page on the map for its name to be read, millimetres.
+LEAST_CELL = 6.5
 #: Width of the key or the list beside the map, and the room between, millimetres.
 SIDE = 60.0
 GAP = 6.0
 
 
 def draw_taping(
-    pattern: Pattern, plan: Plan, frame: Bounds, entries: list[Entry], *, key: bool
+    pattern: Pattern,
+    plan: Plan,
+    frame: Bounds,
+    entries: list[Entry],
+    *,
+    key: bool,
+    last: bool = False,
 ) -> list[Item] | None:
     """Everything about taping in a frame; with the key of lines unless it stands elsewhere.
 
     The map takes the frame's width, with key and list below it, or stands beside them: whichever
     makes it larger.
+
+    Args:
+        pattern: What is published.
+        plan: Where it lies.
+        frame: Where to draw.
+        entries: The list of pieces.
+        key: Whether the key of lines is drawn here.
+        last: Whether a small map will do, since there is no larger frame.
 
     Returns:
         The items, or None when the frame is too small for all of it.
@@ -42,15 +58,31 @@ def draw_taping(
     if not possible:
         return None
     best = max(possible, key=lambda frames: fit(plan, frames.map).a)
+    if not last and not _legible(plan, best.map):
+        return None
     items = column.items + draw_map(plan, best.map)
     items += draw_listing(entries, best.listing, best.columns)[0]
     return items + (draw_key(pattern, best.key, joints=joints)[0] if key else [])
 
 
-def draw_map_page(plan: Plan, frame: Bounds) -> list[Item]:
-    """The words about taping and the map alone."""
+def draw_map_alone(plan: Plan, frame: Bounds, *, last: bool = False) -> list[Item] | None:
+    """The words about taping and the map; None where the names of its pages cannot be read.
+
+    Args:
+        plan: What is drawn.
+        frame: Where.
+        last: Whether a small map will do, since there is no larger frame.
+    """
     column = _words(plan, frame)
-    return column.items + draw_map(plan, column.rest._replace(top=column.top - 1.5))
+    rest = column.rest._replace(top=column.top - 1.5)
+    if not last and (rest.height < LEAST_MAP or not _legible(plan, rest)):
+        return None
+    return column.items + draw_map(plan, rest)
+
+
+def _legible(plan: Plan, frame: Bounds) -> bool:
+    """Whether pages on the map are large enough for their names."""
+    return fit(plan, frame).a * min(plan.grid.setup.pitch) >= LEAST_CELL
 
 
 def draw_list_page(
