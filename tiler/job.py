@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -63,12 +64,22 @@ def read(source: Path) -> Pattern:
     """
     from tiler.drafting.soundness import sound
     from tiler.intake.folder import read_pattern
+
+    return sound(read_pattern(locate(source)))
+
+
+def locate(source: Path) -> Path:
+    """Where a pattern lies: the path itself, or that of a demo for ``demo:NAME``.
+
+    Raises:
+        FileError: There is no such demo.
+    """
     from tiler.sheets.words import shipped
 
     name = str(source)
     if name.startswith("demo:"):
-        source = _demo(shipped("demo_pieces"), name.removeprefix("demo:"))
-    return sound(read_pattern(source))
+        return _demo(shipped("demo_pieces"), name.removeprefix("demo:"))
+    return source
 
 
 def _demo(folder: Path, name: str) -> Path:
@@ -98,11 +109,40 @@ def publish(
         BlocksheetError: A surface has no room, the folder cannot be written, or a file does not
             prove; a file from an earlier run is left as it was.
     """
+    from tiler.layout.place import place
     from tiler.output.safely import writable
 
+    # Everything that can be refused is refused before anything is written.
     setups = [_setups(surface) for surface in surfaces]
     writable(out)
-    return [_publish(pattern, setup, out, progress) for setup in setups]
+    targets = [out / f"{slug(pattern.title)}-{each[0].paper.name.lower()}.pdf" for each in setups]
+    for target in targets:
+        _refuse_other(pattern, target)
+    plans = [
+        place(pattern, each, _step(progress, f"placing on {each[0].paper.name}")) for each in setups
+    ]
+    return [
+        _publish(pattern, plan, target, progress)
+        for plan, target in zip(plans, targets, strict=True)
+    ]
+
+
+def _step(progress: Progress | None, stage: str) -> Callable[[int, int], None] | None:
+    return (lambda done, total: progress(stage, done, total)) if progress else None
+
+
+def _refuse_other(pattern: Pattern, target: Path) -> None:
+    """A file of that name which holds a pattern of another title stays."""
+    from tiler.pattern.errors import FileError
+    from tiler.proof.title import title_of
+
+    title = title_of(target)
+    if title is not None and title != pattern.title:
+        raise FileError(
+            f"there is a file of another pattern, {title!r}",
+            where=str(target),
+            remedy="Choose another folder with --out, or another title.",
+        )
 
 
 def _setups(surface: Surface) -> list[PageSetup]:
@@ -117,15 +157,11 @@ def _setups(surface: Surface) -> list[PageSetup]:
     ]
 
 
-def _publish(
-    pattern: Pattern, setups: list[PageSetup], out: Path, progress: Progress | None
-) -> Published:
+def _publish(pattern: Pattern, plan: Plan, target: Path, progress: Progress | None) -> Published:
     from tiler.pattern.errors import StoppedError
 
-    paper = setups[0].paper.name
-    target = out / f"{slug(pattern.title)}-{paper.lower()}.pdf"
     try:
-        return _written(pattern, setups, target, progress)
+        return _written(pattern, plan, target, progress)
     except KeyboardInterrupt:
         raise StoppedError(
             "stopped before it was finished",
@@ -134,24 +170,17 @@ def _publish(
         ) from None
 
 
-def _written(
-    pattern: Pattern, setups: list[PageSetup], target: Path, progress: Progress | None
-) -> Published:
-    from tiler.layout.place import place
+def _written(pattern: Pattern, plan: Plan, target: Path, progress: Progress | None) -> Published:
     from tiler.output.pdf import pdf_bytes
     from tiler.output.safely import replacing
     from tiler.pattern.errors import NotProvenError
     from tiler.proof import prove
     from tiler.sheets.publication import lay_out, texts_of
 
-    def step(stage: str) -> Callable[[int, int], None] | None:
-        return (lambda done, total: progress(stage, done, total)) if progress else None
-
-    paper = setups[0].paper.name
-    plan = place(pattern, setups, step(f"placing on {paper}"))
-    publication = lay_out(pattern, plan, step(f"drawing {paper}"))
+    paper = plan.grid.setup.paper.name
+    publication = lay_out(pattern, plan, _step(progress, f"drawing {paper}"))
     with replacing(target) as draft:
-        draft.write_bytes(pdf_bytes(publication, step(f"writing {paper}")))
+        draft.write_bytes(pdf_bytes(publication, _step(progress, f"writing {paper}")))
         if progress:
             progress(f"proving {paper}", 0, 1)
         verdict = prove(draft, pattern)
@@ -167,8 +196,11 @@ def _written(
 
 def slug(title: str) -> str:
     """A file name from a title: lower case, words joined by hyphens, any alphabet."""
-    words = "".join(c if c.isalnum() else " " for c in title.lower().replace("'", "")).split()
-    return "-".join(words)[:80] or "pattern"
+    plain = unicodedata.normalize("NFC", title.lower().replace("'", ""))
+    kept = (c if c.isalnum() or unicodedata.category(c)[0] == "M" else " " for c in plain)
+    name = "-".join("".join(kept).split())
+    # File systems count bytes, and 255 is the most that all of them take.
+    return name.encode()[:150].decode(errors="ignore") or "pattern"
 
 
 def _unprintable(text: str) -> tuple[Finding, ...]:
@@ -182,15 +214,29 @@ def _unprintable(text: str) -> tuple[Finding, ...]:
     return (Finding("letters-missing", Severity.WARNING, "", words),)
 
 
-def look(pattern: Pattern, picture: Path) -> None:
+def look(pattern: Pattern, source: Path, picture: Path) -> None:
     """Write a picture of all pieces with lettered edges (SVG, PNG or PDF by its ending).
 
+    Args:
+        pattern: What to draw.
+        source: Where it was read from; its own files are never written over.
+        picture: The file to write.
+
     Raises:
-        FileError: No such format, or the file cannot be written.
+        FileError: No such format, one of the pattern's own files, or it cannot be written.
     """
     from tiler.output.picture import write_picture
+    from tiler.pattern.errors import FileError
     from tiler.sheets.picture import draw_picture
 
+    source = locate(source)
+    folder = source if source.is_dir() else source.parent
+    if picture.resolve() in {(folder / file.name).resolve() for file in pattern.sources}:
+        raise FileError(
+            "this file belongs to the pattern and is not written over",
+            where=str(picture),
+            remedy="Choose another name for the picture.",
+        )
     write_picture(draw_picture(pattern), pattern.title, picture)
 
 

@@ -17,6 +17,7 @@ from tiler.sheets.lettering import (
     SMALL,
     TITLE,
     depth_of,
+    evenly,
     height_of,
     leading_of,
     shortened,
@@ -106,3 +107,11 @@ def test_all_texts_of_the_sheets_can_be_printed() -> None:
     for letter in sorted(set(texts) - {" "}):
         for bold in (False, True):
             assert face(bold).getmask(letter).getbbox() not in (None, blank), letter
+
+
+def test_a_word_wider_than_its_column_is_broken_and_nothing_is_lost() -> None:
+    """A compound of 78 letters stays readable in a narrow column."""
+    word = "Donaudampfschifffahrtselektrizitätenhauptbetriebswerkbauunterbeamtengesellschaft"
+    for lines in (wrapped(f"a {word} b", 7.5, 30.0), evenly(f"a {word} b", 7.5, 30.0)):
+        assert "".join(lines).replace(" ", "") == f"a{word}b"
+        assert all(width_of(line, 7.5) <= 30.0 for line in lines)

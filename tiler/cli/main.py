@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import signal
 import sys
 from collections.abc import Iterable
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
@@ -12,6 +14,7 @@ import click
 
 from tiler import __version__
 from tiler.cli.progress import Ticker
+from tiler.cli.telling import tell
 from tiler.cli.values import LENGTH, PAPER
 from tiler.job import ORIENTATIONS, Surface, look, prove_file, publish, read
 from tiler.pattern.errors import BlocksheetError, ExitCode
@@ -56,15 +59,15 @@ def look_command(pattern: Path, picture: Path | None, as_data: bool) -> None:
 
     found = read(pattern)
     if picture:
-        look(found, picture)
+        look(found, pattern, picture)
     if as_data:
-        click.echo(json.dumps(as_json(found), indent=2, ensure_ascii=False))
+        tell(json.dumps(as_json(found), indent=2, ensure_ascii=False))
         return
     print_table(found)
     _tell(found.findings)
     if picture:
-        click.echo(f"Picture: {picture}")
-    click.echo(f"Next: blocksheet publish {_quoted(pattern)} --on a4")
+        tell(f"Picture: {picture}")
+    tell(f"Next: blocksheet publish {_quoted(pattern)} --on a4")
 
 
 @main.command("publish", short_help="Write a PDF for each paper and prove it.")
@@ -125,15 +128,15 @@ def publish_command(
         grid = plan.grid
         sheet = grid.bounds
         _tell(result.findings)
-        click.echo(
+        tell(
             f"{result.file}: {_counted(result.front, 'front page')} and "
             f"{_counted(len(plan.cells), 'pattern page')}, {grid.setup.words}; "
             f"taped {sheet.width / 10:.0f} × {sheet.height / 10:.0f} cm "
             f"({sheet.width / 25.4:.0f} × {sheet.height / 25.4:.0f} in)"
         )
         for sentence in result.verdict.sentences():
-            click.echo(f"  {sentence}")
-    click.echo(
+            tell(f"  {sentence}")
+    tell(
         "Next: print page 1 of "
         f"{results[0].file} at 100 %, no scaling, and measure its square with a rule."
     )
@@ -146,20 +149,21 @@ def publish_command(
     type=click.Path(path_type=Path),
     help="The pattern to measure against; without it, the one that the PDF carries.",
 )
-def prove_command(file: Path, against: Path | None) -> None:
+def prove_command(file: Path, against: Path | None) -> ExitCode:
     """Measure a published PDF: every line, on every page, against the pattern."""
     verdict = prove_file(file, against)
     _tell(verdict.findings)
     for sentence in verdict.sentences():
-        click.echo(sentence)
+        tell(sentence)
     if not verdict.proven:
-        sys.exit(ExitCode.NOT_PROVEN)
-    click.echo(f"Next: print page 1 of {file} at 100 %, no scaling, and measure its square.")
+        return ExitCode.NOT_PROVEN
+    tell(f"Next: print page 1 of {file} at 100 %, no scaling, and measure its square.")
+    return ExitCode.DONE
 
 
 def _tell(findings: Iterable[Finding]) -> None:
     for finding in findings:
-        click.echo(f"{finding.severity.value}: {finding}", err=True)
+        tell(f"{finding.severity.value}: {finding}", err=True)
 
 
 def _counted(number: int, what: str) -> str:
@@ -174,29 +178,41 @@ def _quoted(path: Path) -> str:
 
 def run() -> NoReturn:
     """Run the command; every known error becomes one message and its exit code."""
+    # A terminal that closes or a service that is stopped leaves as little behind as Ctrl-C.
+    for name in ("SIGTERM", "SIGHUP"):
+        if hasattr(signal, name):
+            signal.signal(getattr(signal, name), _stop)
+    code: object = ExitCode.DONE
     try:
         code = main.main(standalone_mode=False)
     except BlocksheetError as error:
-        _fail(str(error), error.exit_code)
+        code = _failed(str(error), error.exit_code)
     except click.exceptions.Exit as leaving:
-        sys.exit(leaving.exit_code)
+        code = leaving.exit_code
     except (click.Abort, KeyboardInterrupt):
-        _fail("stopped before anything was written", ExitCode.BAD_INPUT)
+        code = _failed("stopped before anything was written", ExitCode.BAD_INPUT)
     except click.exceptions.NoArgsIsHelpError as error:
         error.show()
-        sys.exit(ExitCode.BAD_INPUT)
+        code = ExitCode.BAD_INPUT
     except click.UsageError as error:
         name = error.ctx.command_path if error.ctx else "blocksheet"
-        _fail(f"{error.format_message()} See '{name} --help'.", ExitCode.BAD_INPUT)
-    except BrokenPipeError:
-        # Whoever read our output has had enough; that is no error of theirs or ours.
-        sys.stderr.close()
-        sys.exit(ExitCode.DONE)
+        code = _failed(f"{error.format_message()} See '{name} --help'.", ExitCode.BAD_INPUT)
     except MemoryError:
-        _fail("there is not enough memory for this pattern", ExitCode.BAD_INPUT)
+        code = _failed("there is not enough memory for this pattern", ExitCode.BAD_INPUT)
+    except OSError as error:
+        code = _failed(f"the system refuses: {error.strerror or error}", ExitCode.BAD_INPUT)
+    except SystemExit:
+        # click leaves like this when the pipe that its help goes into is closed.
+        code = ExitCode.DONE
     sys.exit(code if isinstance(code, int) else ExitCode.DONE)
 
 
-def _fail(message: str, code: ExitCode) -> NoReturn:
-    click.echo(f"blocksheet: {message}", err=True)
-    sys.exit(code)
+def _stop(_number: int, _frame: object) -> NoReturn:
+    raise KeyboardInterrupt
+
+
+def _failed(message: str, code: ExitCode) -> ExitCode:
+    """Say what was wrong, if there is anybody to say it to."""
+    with suppress(BlocksheetError):
+        tell(f"blocksheet: {message}", err=True)
+    return code

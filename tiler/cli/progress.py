@@ -17,7 +17,7 @@ class Ticker:
         self._began = time.monotonic()
         self._last = 0.0
         self._shown = False
-        self._quiet = not sys.stderr.isatty()
+        self._quiet = sys.stderr is None or not sys.stderr.isatty()
 
     def __enter__(self) -> Ticker:
         return self

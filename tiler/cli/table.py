@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import click
-
+from tiler.cli.telling import tell
 from tiler.drafting.inventory import PieceFacts, inventory
 from tiler.pattern.model import Pattern
 from tiler.pattern.units import format_inch, format_mm
@@ -13,21 +12,21 @@ def print_table(pattern: Pattern) -> None:
     """Print every piece with its edges; lengths in mm and in inches to 1/8."""
     facts = [pattern.maker, f"version {pattern.version}" if pattern.version else ""]
     facts.append(f"pattern digest {pattern.digest}")
-    click.echo(f"{pattern.title}  ({', '.join(fact for fact in facts if fact)})")
+    tell(f"{pattern.title}  ({', '.join(fact for fact in facts if fact)})")
     for piece in inventory(pattern):
-        click.echo("")
+        tell("")
         _print_piece(piece)
-    click.echo("")
+    tell("")
 
 
 def _print_piece(piece: PieceFacts) -> None:
     size = f"{format_mm(piece.width)} × {format_mm(piece.height)}"
     inch = f"{format_inch(piece.width)} × {format_inch(piece.height)}"
-    click.echo(f"{piece.name}   {size}   ({inch})   area {piece.area / 1e6:.4f} m²   {_cut(piece)}")
+    tell(f"{piece.name}   {size}   ({inch})   area {piece.area / 1e6:.4f} m²   {_cut(piece)}")
     several = len({edge.style for edge in piece.edges}) > 1
     for edge in piece.edges:
         style = f"{edge.style} " if several and edge.style else ""
-        click.echo(
+        tell(
             f"  {style}{edge.letter:<3}{edge.name:<22}{edge.lies:<7}"
             f"{format_mm(edge.length):>10}  {format_inch(edge.length):>10}"
         )
@@ -37,7 +36,7 @@ def _print_piece(piece: PieceFacts) -> None:
     drawn.append(f"grain {format_mm(piece.grain, 0)}" if piece.grain else "no grainline")
     if piece.styles:
         drawn.append(f"styles {', '.join(piece.styles)}")
-    click.echo(f"  {'; '.join(drawn)}")
+    tell(f"  {'; '.join(drawn)}")
 
 
 def _cut(piece: PieceFacts) -> str:

@@ -57,6 +57,6 @@ def find_paper(name: str) -> Paper:
         hint = f"Did you mean {near[0]}? " if near else ""
         raise PaperError(
             f"there is no paper called {name!r}",
-            remedy=f"{hint}Use a0 to a10, b0 to b10, letter, legal or tabloid.",
+            remedy=f"{hint}Use a0 to a5, b0 to b5, letter, legal or tabloid.",
         )
     return paper

@@ -50,12 +50,12 @@ class PageSetup:
     def __post_init__(self) -> None:
         if not 0 <= self.margin <= 100:
             raise PaperError(
-                f"a margin of {format_mm(self.margin)} is not between 0 and 100 mm",
+                f"a margin of {format_mm(self.margin, 3)} is not between 0 and 100 mm",
                 remedy="Printers leave 3 to 18 mm free; 10 mm suits most.",
             )
         if not LEAST_OVERLAP <= self.overlap <= 60:
             raise PaperError(
-                f"an overlap of {format_mm(self.overlap)} is not between "
+                f"an overlap of {format_mm(self.overlap, 3)} is not between "
                 f"{format_mm(LEAST_OVERLAP)} and 60 mm",
                 remedy="10 mm suits most people.",
             )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Iterator
 from functools import cache, lru_cache
 from pathlib import Path
 
@@ -62,22 +63,36 @@ def leading_of(size_pt: float) -> float:
 def wrapped(text: str, size_pt: float, width: float, *, bold: bool = False) -> list[str]:
     """The text broken at spaces into lines of at most `width` millimetres.
 
-    A single word that is wider keeps a line of its own.
+    A single word that is wider is broken where it must be.
     """
     lines: list[str] = []
     for word in text.split():
-        if lines and width_of(f"{lines[-1]} {word}", size_pt, bold=bold) <= width:
-            lines[-1] += f" {word}"
-        else:
-            lines.append(word)
+        for part in _parts(word, size_pt, width, bold):
+            if lines and width_of(f"{lines[-1]} {part}", size_pt, bold=bold) <= width:
+                lines[-1] += f" {part}"
+            else:
+                lines.append(part)
     return lines
+
+
+def _parts(word: str, size_pt: float, width: float, bold: bool) -> Iterator[str]:
+    """The word, or as many letters at a time as a line holds (one at the least)."""
+    while len(word) > 1 and width_of(word, size_pt, bold=bold) > width:
+        count = len(word) - 1
+        while count > 1 and width_of(word[:count], size_pt, bold=bold) > width:
+            count -= 1
+        yield word[:count]
+        word = word[count:]
+    yield word
 
 
 @lru_cache(maxsize=20000)
 def evenly(text: str, size_pt: float, width: float, *, bold: bool = False) -> list[str]:
     """The text in as few lines of at most `width` millimetres as `wrapped`, of like length."""
     lines = wrapped(text, size_pt, width, bold=bold)
-    low, high = 0.0, width
+    # No narrower than the widest word, which would be broken.
+    low = max((width_of(word, size_pt, bold=bold) for word in text.split()), default=0.0)
+    high = width
     while high - low > 1.0:
         middle = (low + high) / 2
         tried = wrapped(text, size_pt, middle, bold=bold)

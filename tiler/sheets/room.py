@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import Any
 
 import numpy as np
 import shapely
@@ -15,6 +16,8 @@ from tiler.pattern.path import Path
 
 #: Places looked at together: the first few are mostly free.
 _BATCH = 24
+#: Obstacles are cut to this length for the index, millimetres.
+_STROKE = 60.0
 
 
 def as_line(path: Path, at: Affine | None = None) -> BaseGeometry:
@@ -27,7 +30,7 @@ class Room:
     """Lines and boxes that words must keep clear of; new words become obstacles too."""
 
     def __init__(self, obstacles: Iterable[BaseGeometry]) -> None:
-        self._tree = STRtree(list(obstacles))
+        self._tree = STRtree(_strokes(list(obstacles)))
         self._taken: list[Bounds] = []
 
     def first_free(self, boxes: Sequence[Bounds], air: float = 0.0) -> Bounds | None:
@@ -79,6 +82,17 @@ class Room:
     def take(self, box: Bounds) -> None:
         """Keep a box free from now on."""
         self._taken.append(box)
+
+
+def _strokes(obstacles: list[BaseGeometry]) -> Any:
+    """Obstacles as many short straight lines: the index knows where a long slanted one is not."""
+    if not obstacles:
+        return []
+    points, owner = shapely.get_coordinates(
+        shapely.segmentize(np.array(obstacles), _STROKE), return_index=True
+    )
+    same = owner[1:] == owner[:-1]
+    return shapely.linestrings(np.stack([points[:-1][same], points[1:][same]], axis=1))
 
 
 def boxes_in(frame: Bounds, width: float, height: float, step: float) -> list[Bounds]:
