@@ -1,0 +1,1 @@
+"""Half pieces on a fold: the whole piece, and how squarely its lines meet the fold."""

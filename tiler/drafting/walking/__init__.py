@@ -1,0 +1,1 @@
+"""Seams that will be sewn together: walked against one another, and run on across."""
