@@ -132,6 +132,8 @@ class Draft:
     only_instead: set[str] = field(default_factory=set)
     scaling: str | None = "/None"
     media: tuple[float, float] = (WIDTH, HEIGHT)
+    #: Operators at the start of every form.
+    pen: str = "0.3 w"
 
     def write(self, folder: File, name: str = "apron.pdf") -> File:
         return _write(self, folder / name)
@@ -268,7 +270,9 @@ def _write(paper: Draft, path: File) -> File:
     forms = DictionaryObject()
     for form, (layer, strokes) in paper.forms.items():
         stream = DecodedStreamObject()
-        body = "\n".join(["0.3 w", *strokes, "/Artifact BMC 1 1 m 4 4 l S 0 0 3 3 re f EMC"])
+        body = "\n".join(
+            [paper.pen, *strokes, "/Artifact BMC 0 G 1 1 m 4 4 l S 0 g 0 0 3 3 re f EMC"]
+        )
         stream.set_data(body.encode("latin-1"))
         stream.update(
             {
@@ -279,12 +283,16 @@ def _write(paper: Draft, path: File) -> File:
             }
         )
         forms[NameObject(f"/{form}")] = writer._add_object(stream)
-    clear = DictionaryObject({NameObject("/CA"): FloatObject(0)})
+    moods = {
+        "/Clear": {"/CA": FloatObject(0)},
+        "/Ghost": {"/ca": FloatObject(0)},
+        "/Screen": {"/BM": NameObject("/Screen")},
+        "/Multiply": {"/BM": NameObject("/Multiply")},
+        "/Broad": {"/LW": FloatObject(9)},
+        "/Sparse": {"/D": ArrayObject([_array(3, 6), NumberObject(0)])},
+    }
     resources = DictionaryObject(
-        {
-            NameObject("/XObject"): forms,
-            NameObject("/ExtGState"): DictionaryObject({NameObject("/Clear"): clear}),
-        }
+        {NameObject("/XObject"): forms, NameObject("/ExtGState"): _dictionary(moods)}
     )
     for name in paper.order:
         width, height = paper.media
@@ -329,6 +337,15 @@ def _labels(labels: list[str]) -> Iterator[Any]:
 
 def _array(*values: float) -> ArrayObject:
     return ArrayObject(FloatObject(value) for value in values)
+
+
+def _dictionary(entries: dict[str, Any]) -> DictionaryObject:
+    return DictionaryObject(
+        {
+            NameObject(key): _dictionary(value) if type(value) is dict else value
+            for key, value in entries.items()
+        }
+    )
 
 
 def _text(words: str) -> TextStringObject:

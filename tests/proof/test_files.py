@@ -21,7 +21,7 @@ def told(file: File, paper: Draft) -> str:
     with pytest.raises(BlocksheetError) as caught:
         prove(file, paper.pattern)
     text = str(caught.value)
-    assert text.startswith(file.name)
+    assert text.startswith(str(file))
     assert "\n" not in text
     return text
 
@@ -129,7 +129,7 @@ def test_no_pattern_inside_and_none_given(tmp_path: File, paper: Draft) -> None:
 
 
 def test_a_pattern_inside_that_cannot_be_read(tmp_path: File, paper: Draft) -> None:
-    with pytest.raises(BlocksheetError, match=r"^apron\.pdf, the pattern inside"):
+    with pytest.raises(BlocksheetError, match=r"apron\.pdf, the pattern inside"):
         prove(paper.write(tmp_path))
 
 
@@ -187,7 +187,7 @@ def changed(record: dict[str, Any], path: str, value: object) -> None:
 )
 def test_hostile_records(tmp_path: File, paper: Draft, path: str, value: object) -> None:
     changed(paper.record, path, value)
-    with pytest.raises(NotProvenError, match=r"^apron\.pdf: .*record"):
+    with pytest.raises(NotProvenError, match=r"apron\.pdf: .*record"):
         prove(paper.write(tmp_path), paper.pattern)
 
 
@@ -265,6 +265,8 @@ NINES = "9" * 300
         "/Bib Do " * 3000,
         "/OC /None BDC",
         "/OC <</layer 0>> BDC 0 0 m 50 50 l S EMC",
+        f"{NINES} J [{NINES}] 0 d",
+        "0 0 1 1 re f " * 60_000,
     ],
 )
 def test_absurd_states_of_the_pen(tmp_path: File, paper: Draft, before: str) -> None:
@@ -278,7 +280,7 @@ def test_absurd_states_of_the_pen(tmp_path: File, paper: Draft, before: str) -> 
         f"0 0 {NINES} {NINES} re W n",
         "q 1 0 0 1 0 0 cm " * 20_000,
         "Q " * 100,
-        f"{NINES} J [{NINES}] 0 d",
+        f"{NINES} J [] 0 d",
     ],
 )
 def test_odd_states_of_the_pen_that_change_nothing(

@@ -397,7 +397,7 @@ def test_dots_and_black_lines_do_show(paper: Draft, tmp_path: File) -> None:
 
 def test_a_line_without_width(paper: Draft, tmp_path: File) -> None:
     paper.forms["Pocket"][1].insert(0, "0 w")
-    assert "its line has no width" in named(verdict_of(paper, tmp_path), "hidden")[0]
+    assert "its line is thinner than 0.05 mm" in named(verdict_of(paper, tmp_path), "hidden")[0]
 
 
 def test_a_layer_that_is_off(paper: Draft, tmp_path: File) -> None:

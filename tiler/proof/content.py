@@ -4,32 +4,25 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Callable
-from typing import NamedTuple, Protocol
+from typing import Protocol
 
 import numpy as np
 
 from tiler.pattern.affine import Affine
 from tiler.pattern.errors import FileError
-from tiler.proof.geometry import (
-    EVERYWHERE,
-    Bools,
-    Floats,
-    grown_window,
-    mapped,
-    points_at,
-    ring_window,
-)
-from tiler.proof.ink import VISIBLE, Ink, Mark, Unseen, Use
-from tiler.proof.operands import senseless, take, take_list, take_name, take_pair, two, whole
+from tiler.proof.geometry import EVERYWHERE, Floats, mapped
+from tiler.proof.ink import VISIBLE, Cover, Ink, Nib, Unseen, Use
+from tiler.proof.marking import Marking
+from tiler.proof.operands import senseless, take, take_list, take_name, take_pair
 from tiler.proof.pen import Graphics, Pen
+from tiler.proof.route import Route
+from tiler.proof.runs import Run, gathered
 from tiler.proof.tokens import Name, Operand, operations
 
-_MOST_CLIP_CORNERS = 64
-#: Of all clips in force together, and stretches of marked content in one stream.
+#: Of all clips in force together; of areas painted in one stream.
 _MOST_SIDES = 512
-_MOST_MARKS = 50_000
-#: A clip may touch the line that it holds; in units of the stream, whatever those are.
-_TRIM_SLACK = 0.02
+_MOST_COVERS = 50_000
+_SQUARE = np.array([[[0, 0], [1, 0]], [[1, 0], [1, 1]], [[1, 1], [0, 1]], [[0, 1], [0, 0]]], float)
 
 
 class Resources(Protocol):
@@ -69,95 +62,85 @@ def read_ink(
     return _Reader(resources, window, unseen).read(content)
 
 
-class _Run(NamedTuple):
-    """Segments from one to before another that were stroked together."""
-
-    first: int
-    last: int
-    matrix: Affine
-    window: Floats
-    mark: int
-    unseen: Unseen
-
-
 class _Reader:
     def __init__(self, resources: Resources, window: Floats, unseen: Unseen) -> None:
         self.resources = resources
         self.pen = Pen(window, unseen)
         self.saved: list[Pen] = []
-        self.marks: list[Mark] = []
-        self.open_marks: list[int] = []
-        self.mark = -1
-        self.runs: list[_Run] = []
+        self.marking = Marking()
+        self.route = Route()
+        self.runs: list[Run] = []
+        self.nibs: dict[Nib, int] = {}
         self.uses: list[Use] = []
+        self.covers: list[Cover] = []
         self.loose: set[str] = set()
-        self.flat: list[float] = []  # eight numbers a segment
-        self.first = 0  # where the path under construction begins, in segments
-        self.here = self.start = (0.0, 0.0)
-        self.fresh, self.parts, self.curved = True, 0, False
         self.clip = False
         self.commands: dict[bytes, Callable[[list[Operand]], None]] = {
             b"q": self._save,
             b"Q": self._restore,
             b"cm": self._matrix,
-            b"w": lambda o: self.pen.hide(Unseen.THIN, take(o, 1)[0] <= 0),
+            b"w": self._width,
             b"J": lambda o: self.pen.ends(int(take(o, 1)[0])),
             b"d": lambda o: self.pen.dash(take_list(o, -2)),
             b"gs": lambda o: self.pen.take_up(resources.graphics(take_name(o, -1))),
             b"G": lambda o: self.pen.colour(take(o, 1), "gray"),
             b"RG": lambda o: self.pen.colour(take(o, 3), "rgb"),
             b"K": lambda o: self.pen.colour(take(o, 4), "cmyk"),
-            b"CS": self._space,
-            b"SC": self._colour,
-            b"SCN": self._colour,
+            b"CS": lambda o: self.pen.colour((), resources.space(take_name(o, -1))),
+            b"SC": lambda o: self.pen.colour(_numbers(o), self.pen.space),
+            b"SCN": lambda o: self.pen.colour(_numbers(o), self.pen.space),
+            b"g": lambda o: self.pen.fill_colour(take(o, 1), "gray"),
+            b"rg": lambda o: self.pen.fill_colour(take(o, 3), "rgb"),
+            b"k": lambda o: self.pen.fill_colour(take(o, 4), "cmyk"),
+            b"cs": lambda o: self.pen.fill_colour((), resources.space(take_name(o, -1))),
+            b"sc": lambda o: self.pen.fill_colour(_numbers(o), self.pen.fill_space),
+            b"scn": lambda o: self.pen.fill_colour(_numbers(o), self.pen.fill_space),
             b"W": self._clip,
             b"W*": self._clip,
             b"S": lambda _: self._paint(stroke=True),
             b"s": lambda _: self._paint(stroke=True, close=True),
             b"f": lambda _: self._paint(fill=True),
             b"F": lambda _: self._paint(fill=True),
-            b"f*": lambda _: self._paint(fill=True),
+            b"f*": lambda _: self._paint(fill=True, even_odd=True),
             b"B": lambda _: self._paint(stroke=True, fill=True),
-            b"B*": lambda _: self._paint(stroke=True, fill=True),
+            b"B*": lambda _: self._paint(stroke=True, fill=True, even_odd=True),
             b"b": lambda _: self._paint(stroke=True, fill=True, close=True),
-            b"b*": lambda _: self._paint(stroke=True, fill=True, close=True),
+            b"b*": lambda _: self._paint(stroke=True, fill=True, close=True, even_odd=True),
             b"n": lambda _: self._paint(),
-            b"BMC": lambda o: self._begin(take_name(o, -1), {}),
+            b"BMC": lambda o: self.marking.begin(take_name(o, -1), {}),
             b"BDC": self._begin_with,
-            b"EMC": self._end,
+            b"EMC": lambda _: self.marking.end(),
             b"Do": self._use,
-            b"BI": lambda _: self._paint_loose("a picture"),
-            b"sh": lambda _: self._paint_loose("a shading"),
+            b"BI": lambda _: self._picture(),
+            b"sh": lambda _: self._cover("a shading", None),
             b"Tr": self._text_mode,
         }
         for word in (b"Tj", b"TJ", b"'", b'"'):
             self.commands[word] = lambda _: self._text()
-        # Colours of fills, text and rendering hints: nothing that moves or hides a stroke.
-        for word in (
-            b"BT ET Tc Tw Tz TL Tf Ts Td TD Tm T* g rg k cs sc scn j M i ri MP DP BX EX d0 d1"
-        ).split():
+        # Text and rendering hints: nothing that moves or hides a stroke.
+        for word in (b"BT ET Tc Tw Tz TL Tf Ts Td TD Tm T* j M i ri MP DP BX EX d0 d1").split():
             self.commands[word] = lambda _: None
         self.text_clips = False
 
     def read(self, content: bytes) -> Ink:
+        route = self.route
         for word, operands in operations(content):
             if word == b"l":
-                self._line(*take(operands, 2))
+                route.line(*take(operands, 2))
             elif word == b"c":
-                self._curve(*take(operands, 6))
+                route.curve(*take(operands, 6))
             elif word == b"m":
-                self.here = self.start = take_pair(operands)
-                self.fresh = True
+                route.move(take_pair(operands))
             elif word == b"h":
-                self._close()
+                route.close()
             elif word == b"re":
-                self._rectangle(*take(operands, 4))
+                route.rectangle(*take(operands, 4))
             elif word == b"v":
                 x2, y2, x3, y3 = take(operands, 4)
-                self._curve(*self.here, x2, y2, x3, y3)
+                route.curve(*route.here, x2, y2, x3, y3)
             elif word == b"y":
                 x1, y1, x3, y3 = take(operands, 4)
-                self._curve(x1, y1, x3, y3, x3, y3)
+                route.curve(x1, y1, x3, y3, x3, y3)
             elif word in self.commands:
                 self.commands[word](operands)
             else:
@@ -165,64 +148,61 @@ class _Reader:
                     f"the drawing command {word.decode('latin-1')[:20]!r} does not exist",
                     remedy="The file is damaged; publish it again.",
                 )
-        return self._ink()
+        strokes = gathered(self.runs, route.flat[: route.first * 8], self.marking.marks)
+        return Ink(
+            strokes=strokes.points,
+            mark=strokes.mark,
+            unseen=strokes.unseen,
+            nib=strokes.nib,
+            nibs=tuple(self.nibs),
+            marks=tuple(self.marking.marks),
+            uses=tuple(self.uses),
+            covers=tuple(self.covers),
+            loose=frozenset(self.loose),
+        )
 
-    # Paths
+    # Painting
 
-    def _line(self, x: float, y: float) -> None:
-        x0, y0 = self.here
-        dx, dy = (x - x0) / 3, (y - y0) / 3
-        self._segment((x0, y0, x0 + dx, y0 + dy, x - dx, y - dy, x, y))
-
-    def _curve(self, x1: float, y1: float, x2: float, y2: float, x3: float, y3: float) -> None:
-        self.curved = True
-        self._segment((*self.here, x1, y1, x2, y2, x3, y3))
-
-    def _segment(self, points: tuple[float, ...]) -> None:
-        self.flat.extend(points)
-        self.here = points[6], points[7]
-        self.parts += self.fresh
-        self.fresh = False
-
-    def _close(self) -> None:
-        if not self.fresh and self.here != self.start:
-            self._line(*self.start)
-        self.here, self.fresh = self.start, True
-
-    def _rectangle(self, x: float, y: float, width: float, height: float) -> None:
-        self.here = self.start = (x, y)
-        self.fresh = True
-        self._line(x + width, y)
-        self._line(x + width, y + height)
-        self._line(x, y + height)
-        self._close()
-
-    def _paint(self, *, stroke: bool = False, fill: bool = False, close: bool = False) -> None:
+    def _paint(
+        self,
+        *,
+        stroke: bool = False,
+        fill: bool = False,
+        close: bool = False,
+        even_odd: bool = False,
+    ) -> None:
+        route, pen = self.route, self.pen
         if close:
-            self._close()
-        pen, last = self.pen, len(self.flat) // 8
-        if fill and not self._in_furniture():
-            self.loose.add("a filled area")
-        mark, window, unseen = self.mark, pen.window, pen.unseen
+            route.close()
+        if fill:
+            self._cover("a filled area", mapped(route.sides(), pen.matrix), even_odd)
+        mark, window, unseen = self.marking.now, pen.window, pen.unseen
         if self.clip:
             self._apply_clip()
-        if not stroke:
-            del self.flat[self.first * 8 :]
-        elif last > self.first:
-            self.runs.append(_Run(self.first, last, pen.matrix, window, mark, unseen))
-        self.first = len(self.flat) // 8
-        self.fresh, self.parts, self.curved = True, 0, False
+        if stroke and route.count > route.first:
+            nib = self.nibs.setdefault(pen.nib, len(self.nibs))
+            self.runs.append(Run(route.first, route.count, pen.matrix, window, mark, unseen, nib))
+        route.finish(stroked=stroke)
+
+    def _cover(self, what: str, sides: Floats | None, even_odd: bool = False) -> None:
+        self._paint_loose(what)
+        pen = self.pen
+        if not pen.fills or (sides is not None and not np.all(np.isfinite(sides))):
+            return
+        if len(self.covers) >= _MOST_COVERS:
+            raise senseless("filled areas without end")
+        time = len(self.covers) + len(self.uses)
+        self.covers.append(Cover(sides, even_odd, pen.window, pen.dark, self.marking.now, time))
+
+    def _picture(self) -> None:
+        self._cover("a picture", mapped(_SQUARE, self.pen.matrix))
 
     def _clip(self, _: list[Operand]) -> None:
         self.clip = True
 
     def _apply_clip(self) -> None:
         self.clip = False
-        path = np.array(self.flat[self.first * 8 :], dtype=float).reshape(-1, 4, 2)
-        window = None
-        if self.parts == 1 and not self.curved and len(path) <= _MOST_CLIP_CORNERS:
-            corners = np.concatenate([path[:, 0], path[-1:, 3]])
-            window = ring_window(mapped(corners, self.pen.matrix))
+        window = self.route.window(self.pen.matrix)
         if window is None or len(self.pen.window) > _MOST_SIDES:
             self.pen.hide(Unseen.ODD_CLIP, True)
         else:
@@ -240,11 +220,8 @@ class _Reader:
     def _matrix(self, operands: list[Operand]) -> None:
         self.pen.matrix = Affine(*take(operands, 6)).then(self.pen.matrix)
 
-    def _space(self, operands: list[Operand]) -> None:
-        self.pen.colour((), self.resources.space(take_name(operands, -1)))
-
-    def _colour(self, operands: list[Operand]) -> None:
-        self.pen.colour([part for part in operands if type(part) is float], self.pen.space)
+    def _width(self, operands: list[Operand]) -> None:
+        self.pen.width = take(operands, 1)[0]
 
     # Text and pictures
 
@@ -257,21 +234,23 @@ class _Reader:
             self.pen.hide(Unseen.ODD_CLIP, True)
 
     def _paint_loose(self, what: str) -> None:
-        if not self._in_furniture():
+        if not self.marking.furniture:
             self.loose.add(what)
 
     def _use(self, operands: list[Operand]) -> None:
         form = self.resources.form(take_name(operands, -1))
         if form is None:
-            self._paint_loose("a picture")
+            self._picture()
             return
         pen = self.pen
-        self.uses.append(Use(form, pen.matrix, pen.window, self.mark, pen.unseen))
+        # A form that is a group is painted with the transparency of areas.
+        unseen = pen.unseen if pen.fills else pen.unseen | Unseen.CLEAR
+        time = len(self.covers) + len(self.uses)
+        self.uses.append(
+            Use(form, pen.matrix, pen.window, self.marking.now, unseen, pen.width, pen.gap, time)
+        )
 
     # Marked content
-
-    def _in_furniture(self) -> bool:
-        return self.mark >= 0 and self.marks[self.mark].furniture
 
     def _begin_with(self, operands: list[Operand]) -> None:
         said = operands[-1] if operands else None
@@ -281,88 +260,8 @@ class _Reader:
             said.pop("layer", None)
         if not isinstance(said, dict):
             raise senseless("BDC")
-        self._begin(take_name(operands, -2), said)
-
-    def _begin(self, tag: str, said: dict[str, Operand]) -> None:
-        outer = self.marks[self.mark] if self.mark >= 0 else Mark()
-        self.open_marks.append(self.mark)
-        if tag == "Artifact":
-            joint = (whole(said.get("Joint")), whole(said.get("Point")))
-            known = joint[0] is not None and joint[1] is not None
-            mark = Mark(
-                furniture=True,
-                joint=(joint[0] or 0, joint[1] or 0) if known else None,
-                measure=two(said.get("Measure")),
-                layers=outer.layers,
-            )
-        elif tag == "OC":
-            layer = whole(said.get("layer"))
-            layers = (*outer.layers, -1 if layer is None else layer)
-            mark = Mark(outer.furniture, outer.joint, outer.measure, layers)
-        else:
-            return
-        if len(self.marks) >= _MOST_MARKS:
-            raise senseless("marked content without end")
-        self.mark = len(self.marks)
-        self.marks.append(mark)
-
-    def _end(self, _: list[Operand]) -> None:
-        if not self.open_marks:
-            raise senseless("EMC")
-        self.mark = self.open_marks.pop()
-
-    # The outcome
-
-    def _ink(self) -> Ink:
-        runs = self.runs
-        counts = np.array([run.last - run.first for run in runs], dtype=np.int64)
-        strokes = np.array(self.flat[: self.first * 8], dtype=float).reshape(-1, 4, 2)
-        if runs:
-            maps = np.array([run.matrix for run in runs], dtype=float)
-            each = np.repeat(maps, counts, axis=0)
-            x, y = strokes[..., 0], strokes[..., 1]
-            a, b, c, d, e, f = (each[:, None, k] for k in range(6))
-            with np.errstate(over="ignore", invalid="ignore"):
-                strokes = np.stack([a * x + c * y + e, b * x + d * y + f], axis=2)
-        if not np.all(np.isfinite(strokes)) or np.any(np.abs(strokes) > 1e9):
-            raise FileError(
-                "a line is drawn at a place that does not exist",
-                remedy="The file is damaged; publish it again.",
-            )
-        unseen = np.repeat(np.array([int(run.unseen) for run in runs], dtype=np.int64), counts)
-        trimmed = self._trimmed(strokes)
-        return Ink(
-            strokes=strokes,
-            mark=np.repeat(np.array([run.mark for run in runs], dtype=np.int64), counts),
-            unseen=np.where(trimmed, unseen | int(Unseen.TRIMMED), unseen),
-            marks=tuple(self.marks),
-            uses=tuple(self.uses),
-            loose=frozenset(self.loose),
-        )
-
-    def _trimmed(self, strokes: Floats) -> Bools:
-        """Which segments, furniture aside, a clip in force inside this very stream cuts into."""
-        trimmed = np.zeros(len(strokes), dtype=bool)
-        by_window: dict[int, list[_Run]] = {}
-        for run in self.runs:
-            if len(run.window) and not (run.mark >= 0 and self.marks[run.mark].furniture):
-                by_window.setdefault(id(run.window), []).append(run)
-        for runs in by_window.values():
-            window = grown_window(runs[0].window, _TRIM_SLACK)
-            index = np.concatenate([np.arange(run.first, run.last) for run in runs])
-            curves = strokes[index]
-            outside = _outside(curves.reshape(-1, 2), window).reshape(-1, 4).any(axis=1)
-            if not outside.any():
-                continue
-            # The control points only bound a curve: look at the curve itself where they stray.
-            suspects = curves[outside]
-            strays = np.zeros(len(suspects), dtype=bool)
-            for t in np.linspace(0, 1, 65):
-                strays |= _outside(points_at(suspects, np.full(len(suspects), t)), window)
-            trimmed[index[outside]] = strays
-        return trimmed
+        self.marking.begin(take_name(operands, -2), said)
 
 
-def _outside(points: Floats, window: Floats) -> Bools:
-    outside: Bools = np.any(points @ window[:, :2].T > window[:, 2], axis=1)
-    return outside
+def _numbers(operands: list[Operand]) -> list[float]:
+    return [part for part in operands if type(part) is float]

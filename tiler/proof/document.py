@@ -3,18 +3,16 @@
 from __future__ import annotations
 
 import io
-import logging
 import stat
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
 from pypdf import PageObject, PdfReader
+from pypdf.errors import DependencyError, WrongPasswordError
 from pypdf.generic import ArrayObject, DictionaryObject, StreamObject
 
 from tiler.pattern.affine import Affine
-from tiler.pattern.errors import BlocksheetError, FileError
+from tiler.pattern.errors import FileError
 from tiler.pattern.units import MM_PER_UNIT
 from tiler.proof.carried import Carried, read_carried
 from tiler.proof.content import read_ink
@@ -22,14 +20,13 @@ from tiler.proof.geometry import Floats, box_window
 from tiler.proof.ink import Ink, Unseen
 from tiler.proof.layers import Layer, read_layers
 from tiler.proof.resources import PdfResources, Shelf, entry, number, solid
+from tiler.proof.soundness import MIB, careful, check_objects
 
-MIB = 1024 * 1024
 FILE_LIMIT = 512 * MIB
 #: Drawing commands of all pages and forms together, unpacked.
 DRAWING_LIMIT = 128 * MIB
 PAGE_LIMIT = 5000
 _MM = MM_PER_UNIT["pt"]
-_HARMLESS_ANNOTATIONS = ("/Link", "/Popup")
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,14 +86,10 @@ def open_document(path: Path) -> Document:
             Blocksheet has published.
         NotProvenError: It carries no record that could be followed.
     """
-    where = path.name
+    where = str(path)
     content = _bytes(path)
-    with _careful(where):
-        reader = PdfReader(io.BytesIO(content), strict=False)
-        if reader.is_encrypted:
-            raise FileError(
-                "the PDF is locked", where=where, remedy="Save it without a password and try again."
-            )
+    with careful(where):
+        reader = _reader(content)
         root = reader.root_object
         carried = read_carried(root, where)
         count = len(reader.pages)
@@ -106,7 +99,20 @@ def open_document(path: Path) -> Document:
                 where=where,
                 remedy=f"A publication has from 1 to {PAGE_LIMIT:,}.",
             )
+        check_objects(reader, content)
         return _Loader(reader, carried, where).load(root)
+
+
+def _reader(content: bytes) -> PdfReader:
+    try:
+        reader = PdfReader(io.BytesIO(content), strict=True)
+        locked = reader.is_encrypted
+    except (DependencyError, NotImplementedError, WrongPasswordError):
+        # Raised while opening only for ways to lock a file that pypdf cannot undo.
+        locked = True
+    if locked:
+        raise FileError("the PDF is locked", remedy="Save it without a password and try again.")
+    return reader
 
 
 class _Loader:
@@ -155,10 +161,9 @@ class _Loader:
             oddities.append("it is turned by /Rotate")
         if (number(entry(page, "/UserUnit")) or 1) != 1:
             oddities.append("it has a unit of its own (/UserUnit)")
-        for annotation in solid(entry(page, "/Annots")) or ():
+        for annotation in entry(page, "/Annots") or ():
             kind = entry(solid(annotation), "/Subtype")
-            if kind not in _HARMLESS_ANNOTATIONS:
-                oddities.append(f"something is stuck on it (annotation {str(kind)[:30]})")
+            oddities.append(f"something is stuck on it (annotation {str(kind)[:30]})")
         return Paper(
             label=label,
             width=(right - left) * _MM,
@@ -220,12 +225,12 @@ def _bytes(path: Path) -> bytes:
         state = path.stat()
         if not stat.S_ISREG(state.st_mode):
             raise FileError(
-                "this is not an ordinary file", where=path.name, remedy="Give a published PDF."
+                "this is not an ordinary file", where=str(path), remedy="Give a published PDF."
             )
         if state.st_size > FILE_LIMIT:
             raise FileError(
                 f"the file is larger than {FILE_LIMIT // MIB} MiB",
-                where=path.name,
+                where=str(path),
                 remedy="This is no publication of an ordinary pattern.",
             )
         content = path.read_bytes()
@@ -233,38 +238,17 @@ def _bytes(path: Path) -> bytes:
         reason = (getattr(wrong, "strerror", None) or str(wrong)).lower()
         raise FileError(
             f"the file cannot be read ({reason})",
-            where=path.name,
+            where=str(path),
             remedy="Check its name and its permissions.",
         ) from None
     if not content:
-        raise FileError("the file is empty", where=path.name, remedy="Publish it again.")
+        raise FileError("the file is empty", where=str(path), remedy="Publish it again.")
     if b"%PDF-" not in content[:1024]:
-        raise FileError("this is not a PDF", where=path.name, remedy="Give a published PDF.")
+        raise FileError("this is not a PDF", where=str(path), remedy="Give a published PDF.")
     if b"%%EOF" not in content[-2048:]:
         raise FileError(
             "the PDF is cut short",
-            where=path.name,
+            where=str(path),
             remedy="Copy or download it again, or publish it again.",
         )
     return content
-
-
-@contextmanager
-def _careful(where: str) -> Iterator[None]:
-    """Turn whatever a damaged file makes pypdf raise into an error that can be read."""
-    logger = logging.getLogger("pypdf")
-    level = logger.level
-    logger.setLevel(logging.CRITICAL)
-    try:
-        yield
-    except BlocksheetError as wrong:
-        raise wrong if wrong.where.startswith(where) else wrong.within(where) from None
-    except Exception as wrong:  # pypdf answers to damage with errors of more than ten kinds
-        told = f"{type(wrong).__name__}: {wrong}"[:120]
-        raise FileError(
-            f"the PDF is damaged ({told})",
-            where=where,
-            remedy="Copy or download it again, or publish it again.",
-        ) from None
-    finally:
-        logger.setLevel(level)

@@ -10,15 +10,21 @@ import numpy as np
 from tiler.pattern.affine import Affine
 from tiler.proof.document import Document
 from tiler.proof.expected import SHORTEST, Expected
-from tiler.proof.geometry import Bools, Floats, Ints, mapped, points_at, sizes, spans
+from tiler.proof.geometry import Bools, Floats, Ints, comes_into, mapped, sizes
+from tiler.proof.ink import Unseen
 from tiler.proof.matching import Match, match
 from tiler.proof.placing import Placed
 from tiler.proof.record import Record
 from tiler.proof.verdict import Fault
 
+#: Widths of pattern lines, and the longest gap between their dashes, mm.
+THINNEST = 0.05
+WIDEST = 2.0
+LONGEST_GAP = 5.0
+#: Widths come out of numbers with a few digits.
+_SLACK = 1e-6
 _TRIES = 6
 _GOOD = 0.01
-_SAMPLES = 17
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +34,7 @@ class Drawing:
     Args:
         strokes: Control points (n, 4, 2) in the form's space.
         unseen: For each, `Unseen` flags.
+        nib: For each, the index of how wide it is drawn.
         segments: Indices of the expected segments of the layer, ascending.
         match: Which is which, with indices into `segments` and `strokes`.
         truth: The form's space to sheet mm, where it was matched.
@@ -35,6 +42,7 @@ class Drawing:
 
     strokes: Floats
     unseen: Ints
+    nib: Ints
     segments: Ints
     match: Match
     truth: Affine
@@ -49,25 +57,21 @@ class Showing:
         layer: The layer's name.
         matrix: Its space to page mm.
         window: What shows of it, page mm.
+        unseen: For each stroke of the drawing, `Unseen` flags.
+        time: When it is painted.
     """
 
     drawing: Drawing
     layer: str
     matrix: Affine
     window: Floats
+    unseen: Ints
+    time: tuple[int, ...]
 
     def shows(self, strokes: Bools) -> bool:
         """Whether any of some strokes comes into the window."""
         curves = mapped(self.drawing.strokes[strokes], self.matrix)
-        if not len(curves):
-            return False
-        points = np.stack(
-            [points_at(curves, np.full(len(curves), t)) for t in np.linspace(0, 1, _SAMPLES)],
-            axis=1,
-        )
-        starts, ends = points[:, :-1].reshape(-1, 2), points[:, 1:].reshape(-1, 2)
-        low, high = spans(starts, ends, self.window)
-        return bool(np.any(low < high))
+        return bool(comes_into(curves, self.window).any())
 
     def drift(self, corners: Floats, origin: Affine) -> float:
         """How far what shows in a page's corners lies from where the same form was matched."""
@@ -129,10 +133,17 @@ def pattern_uses(
         wanted = ids.get(entries[layer], -1)
         segments = np.flatnonzero(expected.layer == wanted)
         drawing = _drawing(group, record, expected, segments)
+        unseen: dict[object, Ints] = {}
         for spot in group:
             off = [key for key in spot.layers if key < 0 or not document.layers[key].shows]
             hidden.update(dict.fromkeys(_name(document, [key]) for key in off))
-            uses[spot.page].append(Showing(drawing, layer, spot.placed.matrix, spot.placed.window))
+            placed = spot.placed
+            like = (placed.matrix[:4], placed.width, placed.gap)
+            if like not in unseen:
+                unseen[like] = drawing.unseen | _nib_flags(placed)[drawing.nib]
+            uses[spot.page].append(
+                Showing(drawing, layer, placed.matrix, placed.window, unseen[like], placed.time)
+            )
     for layer in hidden:
         text = "the layer is off, or may be, when the file is opened"
         faults.append(Fault("hidden", layer or "a layer without a name", text))
@@ -167,6 +178,7 @@ def _drawing(group: Sequence[_Spot], record: Record, expected: Expected, segment
     scale = abs(group[0].placed.matrix.determinant) ** 0.5
     seen = np.ptp(strokes, axis=1).max(axis=1) * scale >= SHORTEST
     strokes, unseen = strokes[seen], unseen[seen]
+    nib = group[0].placed.ink.nib[group[0].strokes][seen]
     for spot in group[:: max(1, len(group) // _TRIES)][:_TRIES]:
         truth = spot.placed.matrix.then(Affine.move(*record.pages[spot.page].origin))
         found = match(mapped(strokes, truth), expected.curves[segments])
@@ -176,4 +188,13 @@ def _drawing(group: Sequence[_Spot], record: Record, expected: Expected, segment
             break
     if best is None:
         raise AssertionError("a drawing is on one page at least")
-    return Drawing(strokes, unseen, segments, *best)
+    return Drawing(strokes, unseen, nib, segments, *best)
+
+
+def _nib_flags(placed: Placed) -> Ints:
+    """For each nib of a drawing, `Unseen` flags."""
+    least, greatest, gap = placed.nib_sizes().T
+    flags: Ints = np.where(least < THINNEST - _SLACK, int(Unseen.THIN), 0)
+    flags |= np.where(greatest > WIDEST + _SLACK, int(Unseen.THICK), 0)
+    flags |= np.where(gap > LONGEST_GAP + _SLACK, int(Unseen.GAPS), 0)
+    return flags

@@ -6,13 +6,19 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from tiler.proof.geometry import Floats
+from tiler.pattern.bounds import Bounds
+from tiler.proof.geometry import Floats, box_window, comes_into, grown_window, mapped
+from tiler.proof.ink import Unseen
+from tiler.proof.measuring import EDGE
 from tiler.proof.placing import Placed, marked_strokes
 from tiler.proof.record import START
 from tiler.proof.verdict import Fault
 
 #: A measure may be off by this much, mm; it is drawn from numbers, not measured on cloth.
 _TRUE = 0.01
+#: Widths of lines of the furniture, mm: too wide anywhere, and too bold among pattern lines.
+WIDEST = 1.0
+BOLD = 0.4
 _SQUARES = ((100.0, 100.0), (101.6, 101.6))
 
 
@@ -52,6 +58,41 @@ def loose_faults(page: Sequence[Placed], name: str) -> list[Fault]:
         return []
     things = " and ".join(sorted(loose))
     return [Fault("extra", name, f"there is {things} outside the furniture and the pattern")]
+
+
+def bold_faults(page: Sequence[Placed], name: str, window: Bounds | None) -> list[Fault]:
+    """Lines of the furniture that could hide the pattern or be taken for it.
+
+    Args:
+        page: Everything drawn on the page.
+        name: What it is called.
+        window: Where the pattern shows, page mm; None for a page without pattern.
+    """
+    texts: dict[str, None] = {}
+    for placed in page:
+        ink = placed.ink
+        if not len(ink.strokes):
+            continue
+        greatest = placed.nib_sizes()[:, 1]
+        bold = (greatest >= BOLD)[ink.nib]
+        white = (ink.unseen & int(Unseen.WHITE)) != 0
+        which = np.flatnonzero(bold | white)
+        marks = np.array([k for k in np.unique(ink.mark[which]) if placed.mark(int(k)).furniture])
+        which = which[np.isin(ink.mark[which], marks)]
+        widest = float(greatest[ink.nib[which]].max(initial=0.0))
+        if widest > WIDEST:
+            texts[f"the furniture has a line {widest:.2f} mm wide"] = None
+        if window is None or not len(which):
+            continue
+        inside = np.concatenate([placed.window, grown_window(box_window(*window), -EDGE)])
+        which = which[comes_into(mapped(ink.strokes[which], placed.matrix), inside)]
+        if white[which].any():
+            texts["the furniture has a white line where the pattern is"] = None
+        if (bold & ~white)[which].any():
+            texts["the furniture has a line as bold as the pattern's own where the pattern is"] = (
+                None
+            )
+    return [Fault("extra", name, text) for text in texts]
 
 
 def _words(width: float, height: float) -> str:

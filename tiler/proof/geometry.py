@@ -82,6 +82,19 @@ def spans(starts: Floats, ends: Floats, window: Floats) -> tuple[Floats, Floats]
     return low, high
 
 
+def comes_into(curves: Floats, window: Floats, samples: int = 17) -> Bools:
+    """Which curves (n, 4, 2) come into a window, as far as chords between samples tell."""
+    if not len(curves):
+        return np.zeros(0, dtype=bool)
+    points = np.stack(
+        [points_at(curves, np.full(len(curves), t)) for t in np.linspace(0, 1, samples)], axis=1
+    )
+    starts, ends = points[:, :-1].reshape(-1, 2), points[:, 1:].reshape(-1, 2)
+    low, high = spans(starts, ends, window)
+    inside: Bools = np.any((low < high).reshape(len(curves), -1), axis=1)
+    return inside
+
+
 def chord_counts(curves: Floats, tolerance: float) -> Ints:
     """Equal steps in t whose chords stay within a tolerance of the curve.
 

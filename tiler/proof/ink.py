@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from enum import IntFlag
+from typing import NamedTuple
 
 from tiler.pattern.affine import Affine
 from tiler.proof.geometry import Floats, Ints
@@ -19,6 +20,10 @@ class Unseen(IntFlag):
     MASKED = 16
     ODD_CLIP = 32
     TRIMMED = 64
+    BLENDED = 128
+    THICK = 256
+    GAPS = 512
+    COVERED = 1024
 
 
 VISIBLE = Unseen(0)
@@ -27,11 +32,15 @@ VISIBLE = Unseen(0)
 UNSEEN_WORDS = {
     Unseen.WHITE: "it is drawn in white",
     Unseen.CLEAR: "it is drawn fully transparent",
-    Unseen.THIN: "its line has no width",
+    Unseen.THIN: "its line is thinner than 0.05 mm",
+    Unseen.THICK: "its line is wider than 2 mm, and so where it runs",
+    Unseen.GAPS: "its dashes are more than 5 mm apart",
     Unseen.DASHED: "its dashes have no length",
     Unseen.MASKED: "a soft mask lies over it",
     Unseen.ODD_CLIP: "it is clipped by a shape that is not convex",
     Unseen.TRIMMED: "a clip inside its own drawing cuts into it",
+    Unseen.BLENDED: "it is blended with what lies below it",
+    Unseen.COVERED: "something is painted over it",
 }
 
 
@@ -52,6 +61,42 @@ class Mark:
     layers: tuple[int, ...] = ()
 
 
+class Nib(NamedTuple):
+    """How wide a line is drawn.
+
+    Args:
+        matrix: Its space to the space of the stream.
+        width: In its space; None for the width that the stream starts with.
+        gap: The longest gap between dashes, in its space; None for what the stream starts with.
+    """
+
+    matrix: Affine
+    width: float | None
+    gap: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Cover:
+    """An area painted over whatever was there before.
+
+    Args:
+        sides: Sides (n, 2, 2) of its outline, in the space of the stream; None when it fills the
+            whole window.
+        even_odd: Whether holes are told by counting sides instead of by their direction.
+        window: The clip in force, in the space of the stream.
+        dark: Whether it is known to be painted in a dark colour.
+        mark: Index of the marked content it stands in, -1 for none.
+        time: Its turn among the covers and forms of the stream.
+    """
+
+    sides: Floats | None
+    even_odd: bool
+    window: Floats
+    dark: bool
+    mark: int
+    time: int
+
+
 @dataclass(frozen=True, slots=True)
 class Use:
     """A form drawn inside another stream.
@@ -62,6 +107,9 @@ class Use:
         window: The clip in force, in the space of the stream.
         mark: Index of the marked content it stands in, -1 for none.
         unseen: The graphics state that the form starts with, as far as it hides strokes.
+        width: The width of lines that it starts with; None for what the stream starts with.
+        gap: The gap between dashes that it starts with; None for what the stream starts with.
+        time: Its turn among the covers and forms of the stream.
     """
 
     form: int
@@ -69,6 +117,9 @@ class Use:
     window: Floats
     mark: int
     unseen: Unseen
+    width: float | None
+    gap: float | None
+    time: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,14 +130,20 @@ class Ink:
         strokes: Control points (n, 4, 2) of every stroked segment.
         mark: For each, the index of its marked content; -1 for none.
         unseen: For each, `Unseen` flags.
+        nib: For each, the index of how wide it is drawn.
+        nibs: The widths in use.
         marks: The stretches of marked content.
         uses: The forms drawn.
+        covers: The areas painted.
         loose: What else is painted outside marked artifacts, in words.
     """
 
     strokes: Floats
     mark: Ints
     unseen: Ints
+    nib: Ints
+    nibs: tuple[Nib, ...]
     marks: tuple[Mark, ...]
     uses: tuple[Use, ...]
+    covers: tuple[Cover, ...] = ()
     loose: frozenset[str] = field(default_factory=frozenset)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
@@ -23,7 +23,7 @@ from tiler.proof.geometry import (
     sizes,
     spans,
 )
-from tiler.proof.ink import UNSEEN_WORDS
+from tiler.proof.ink import UNSEEN_WORDS, Unseen
 from tiler.proof.matching import REACH
 from tiler.proof.record import Record
 from tiler.proof.verdict import Fault, millimetres
@@ -62,6 +62,11 @@ class Measured:
         found = self.off[self.use >= 0].mean(axis=1)
         return np.median(found, axis=0) if len(found) else np.full(2, np.nan)
 
+    def hiding(self, covered: Bools) -> Measured:
+        """The same with some of its segments painted over."""
+        flags = np.where(covered, int(Unseen.COVERED), 0)
+        return replace(self, unseen=self.unseen | flags)
+
 
 def measure(
     record: Record, expected: Expected, page: int, uses: Sequence[Showing], tolerance: float
@@ -97,7 +102,7 @@ def measure(
         better = worst < best[here]
         here, part = here[better], part[better]
         best[here], use_of[here], off[here] = worst[better], number, part
-        unseen[here] = drawing.unseen[stroke[better]]
+        unseen[here] = use.unseen[stroke[better]]
     return Measured(
         page, entering, segment, use_of, off, unseen, _strays(uses, use_of, drifts, tolerance)
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -32,7 +33,10 @@ class Placed:
         layers: The optional content groups that it stands in, from the outside in.
         around: The marked content that it stands in.
         place: Tells this stretch of marked content from all others on the page.
-        number: Its turn on the page.
+        number: Tells it from all other drawings on the page.
+        width: The width of lines that it starts with, in its space.
+        gap: The gap between dashes that it starts with, in its space.
+        time: When it is painted, in the order of tuples.
     """
 
     key: tuple[int, Unseen] | None
@@ -43,6 +47,26 @@ class Placed:
     around: Mark
     place: Place
     number: int
+    width: float
+    gap: float
+    time: tuple[int, ...]
+
+    def nib_sizes(self) -> Floats:
+        """For each of its ink's nibs (n, 3), mm: least and greatest width, longest gap.
+
+        A map that is no rigid motion makes a line wider in one direction than in another, by
+        its singular values.
+        """
+        sizes = np.empty((len(self.ink.nibs), 3))
+        for index, nib in enumerate(self.ink.nibs):
+            a, b, c, d, _, _ = nib.matrix.then(self.matrix)
+            across = math.hypot(a + d, b - c)
+            along = math.hypot(a - d, b + c)
+            width = self.width if nib.width is None else nib.width
+            gap = self.gap if nib.gap is None else nib.gap
+            large = (across + along) / 2
+            sizes[index] = abs(across - along) / 2 * width, large * width, large * gap
+        return sizes
 
     def mark(self, index: int) -> Mark:
         """A mark of its ink, together with what stands around the drawing."""
@@ -65,7 +89,9 @@ def unfold(document: Document, paper: Paper, where: str) -> list[Placed]:
     """
     sheet = box_window(0, 0, paper.width, paper.height)
     found: list[Placed] = []
-    waiting = [(Placed(None, paper.ink, paper.to_page, sheet, (), Mark(), (0, -1), 0), 0)]
+    waiting = [
+        (Placed(None, paper.ink, paper.to_page, sheet, (), Mark(), (0, -1), 0, 1.0, 0.0, ()), 0)
+    ]
     while waiting:
         placed, depth = waiting.pop()
         found.append(placed)
@@ -102,6 +128,9 @@ def unfold(document: Document, paper: Paper, where: str) -> list[Placed]:
                 ),
                 place=(placed.number, use.mark) if use.mark >= 0 else placed.place,
                 number=number,
+                width=placed.width if use.width is None else use.width,
+                gap=placed.gap if use.gap is None else use.gap,
+                time=(*placed.time, use.time),
             )
             waiting.append((inner, depth + 1))
     return found

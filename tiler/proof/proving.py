@@ -11,11 +11,12 @@ from tiler.pattern.errors import BlocksheetError, NotProvenError
 from tiler.pattern.model import Pattern
 from tiler.proof.assembly import assemble, assembly_faults
 from tiler.proof.carried import Carried
+from tiler.proof.covering import covered
 from tiler.proof.crosses import crosses_on, ties
 from tiler.proof.document import open_document
 from tiler.proof.drawn import pattern_uses
 from tiler.proof.expected import expect
-from tiler.proof.furniture import loose_faults, measure_faults
+from tiler.proof.furniture import bold_faults, loose_faults, measure_faults
 from tiler.proof.geometry import sizes
 from tiler.proof.measuring import judge, measure
 from tiler.proof.paperwork import (
@@ -42,7 +43,7 @@ def prove_file(pdf: Path, pattern: Pattern | None, *, tolerance: float) -> Verdi
 
 
 def _prove(pdf: Path, pattern: Pattern | None, tolerance: float) -> Verdict:
-    where = pdf.name
+    where = str(pdf)
     document = open_document(pdf)
     record = read_record(document.carried.record, where)
     given = pattern is not None
@@ -59,6 +60,7 @@ def _prove(pdf: Path, pattern: Pattern | None, tolerance: float) -> Verdict:
     for name, index in papers.items():
         page = unfolded[name] = unfold(document, document.papers[index], where)
         faults += measure_faults(page, name) + loose_faults(page, name)
+        faults += bold_faults(page, name, None if name in record.front else record.window)
     pages = [unfolded.get(page.name, []) for page in record.pages]
     uses, line_faults = pattern_uses(document, record, expected, pages)
     faults += line_faults
@@ -71,10 +73,12 @@ def _prove(pdf: Path, pattern: Pattern | None, tolerance: float) -> Verdict:
         faults += cross_faults
     tied, joint_faults = ties(record, crosses)
     faults += joint_faults
-    measured = [
-        measure(record, expected, index, uses[index], tolerance)
-        for index in range(len(record.pages))
-    ]
+    measured = []
+    for index, page in enumerate(pages):
+        found_lines = measure(record, expected, index, uses[index], tolerance)
+        origin = record.pages[index].origin
+        hidden = covered(page, uses[index], expected, found_lines, origin)
+        measured.append(found_lines.hiding(hidden))
     offsets = np.array([page.offset for page in measured]).reshape(-1, 2)
     assembly = assemble(record, tied, offsets)
     faults += assembly_faults(record, tied, assembly, tolerance)

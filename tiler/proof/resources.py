@@ -30,6 +30,8 @@ _DEVICE_SPACES = {
     "/CMYK": "cmyk",
 }
 _BY_PARTS = {1: "gray", 3: "rgb", 4: "cmyk"}
+#: Blend modes in which a dark line on paper stays a dark line (ISO 32000-1, 11.3.5).
+_PLAIN_BLENDS = ("/Normal", "/Compatible", "/Multiply", "/Darken")
 _DEEPEST = 8
 
 
@@ -108,21 +110,26 @@ class PdfResources:
         thing = solid(held)
         if not isinstance(thing, StreamObject):
             raise ValueError(f"no form or picture is called {name}")
-        if entry(thing, "/Subtype") != "/Form":
+        kind = entry(thing, "/Subtype")
+        if kind == "/Image":
             return None
+        if kind != "/Form":
+            raise ValueError(f"{name} is neither a form nor a picture")
         return self._shelf.form(held, thing)
 
     def graphics(self, name: str) -> Graphics:
         """A named graphics state."""
         if name not in self._graphics:
             said = solid(self._held("/ExtGState", name))
-            mask = entry(said, "/SMask")
+            mask, blend = entry(said, "/SMask"), entry(said, "/BM")
             dash = entry(said, "/D")
             lengths = solid(list.__getitem__(dash, 0)) if isinstance(dash, ArrayObject) else None
             self._graphics[name] = Graphics(
                 width=number(entry(said, "/LW")),
                 alpha=number(entry(said, "/CA")),
+                fill_alpha=number(entry(said, "/ca")),
                 masked=None if mask is None else mask != "/None",
+                blended=None if blend is None else blend not in _PLAIN_BLENDS,
                 dash=None if lengths is None else [number(length) or 0.0 for length in lengths],
             )
         return self._graphics[name]

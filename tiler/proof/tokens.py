@@ -1,4 +1,4 @@
-"""A content stream cut into operands and operators (ISO 32000-1, 7.2 and 7.8)."""
+"""Content streams and objects cut into words (ISO 32000-1, 7.2 and 7.8)."""
 
 from __future__ import annotations
 
@@ -84,6 +84,43 @@ def operations(content: bytes) -> Iterator[tuple[bytes, list[Operand]]]:
         else:
             if position < end:
                 raise _not_content(position)
+
+
+def object_end(content: bytes, position: int) -> tuple[bytes, int]:
+    """Follow the parts of one object as they are written in a file (ISO 32000-1, 7.3).
+
+    Args:
+        content: The file.
+        position: Where the object begins, behind the word ``obj``.
+
+    Returns:
+        The word that ends it, ``endobj`` or ``stream``, and where that word ends.
+
+    Raises:
+        FileError: It is not written as an object is.
+    """
+    open_ones: list[bytes] = []
+    end = len(content)
+    while position < end:
+        match = _TOKEN.match(content, position)
+        if match is None:
+            break
+        position = match.end()
+        if match.lastindex == _OPERATOR:
+            word = match[2]
+            if not open_ones and word in (b"endobj", b"stream"):
+                return word, position
+            if word != b"R" and word not in _CONSTANTS:
+                break
+        elif match.lastindex == _STRING:
+            position = _string(content, position)[1]
+        elif match.lastindex == _BRACKET:
+            bracket = match["bracket"]
+            if bracket in (b"[", b"<<"):
+                open_ones.append(bracket)
+            elif not open_ones or (open_ones.pop() == b"[") != (bracket == b"]"):
+                break
+    raise _not_content(position)
 
 
 def _bracket(
