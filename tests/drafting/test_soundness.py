@@ -158,6 +158,7 @@ class TestPlaces:
         findings = found(replace(FRONT, lines=(Line(Role.INSIDE, path),)))
         assert [finding.code for finding in findings] == ["outside-outline"] * bool(reach)
         assert all(f"reaches {reach} out" in finding.text for finding in findings)
+        assert all(finding.text.startswith("An inside line at (") for finding in findings)
 
     def test_a_line_that_bridges_a_hollow(self) -> None:
         hollow = polyline(

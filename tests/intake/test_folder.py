@@ -73,6 +73,7 @@ class TestWays:
         )
         pattern = read_pattern(apron)
         assert [piece.name for piece in pattern.pieces] == ["Body", "Back"]
+        assert "drawn-twice" not in [finding.code for finding in pattern.findings]
         assert "not-in-a-layer" in [finding.code for finding in pattern.findings]
         assert len(pattern.sources) == 2
 
@@ -130,11 +131,30 @@ class TestKeptInside:
         (apron / "body.svg").symlink_to("first.svg")
         assert read_pattern(apron).pieces[0].drawing == "body.svg"
 
-    def test_a_link_to_itself_is_refused(self, apron: Path) -> None:
-        (apron / "body.svg").unlink()
-        (apron / "body.svg").symlink_to("body.svg")
-        with pytest.raises(BlocksheetError):
+    @pytest.mark.parametrize("name", ["body.svg", "pattern.toml"])
+    def test_a_link_to_itself_is_refused(self, apron: Path, name: str) -> None:
+        (apron / name).unlink()
+        (apron / name).symlink_to(name)
+        with pytest.raises(FileError, match=f"{name}: this is a link that leads round in a circle"):
             read_pattern(apron)
+
+    @pytest.mark.parametrize("name", ["body.svg", "pattern.toml"])
+    def test_a_link_to_nothing_is_refused(self, apron: Path, name: str) -> None:
+        (apron / name).unlink()
+        (apron / name).symlink_to("gone.svg")
+        with pytest.raises(FileError) as told:
+            read_pattern(apron)
+        assert told.value.where == str(apron / name)
+        assert 'a link to "gone.svg", which is not there' in told.value.problem
+        assert "Put the file itself in its place" in told.value.remedy
+
+    def test_a_folder_that_is_a_link_to_nothing(self, apron: Path) -> None:
+        (apron / "drawings").symlink_to("gone")
+        (apron / "pattern.toml").write_text(HEAD + BODY.replace("body.svg", "drawings/body.svg"))
+        with pytest.raises(FileError, match='drawings: this is a link to "gone"'):
+            read_pattern(apron)
+        with pytest.raises(FileError, match='drawings: this is a link to "gone"'):
+            read_pattern(apron / "drawings")
 
     def test_a_pipe_is_refused_and_not_waited_for(self, apron: Path) -> None:
         (apron / "body.svg").unlink()
@@ -164,8 +184,40 @@ class TestKeptInside:
 
     @pytest.mark.parametrize("name", ["a\0b", "x" * 5000])
     def test_a_name_that_no_file_can_have(self, name: str) -> None:
-        with pytest.raises(FileError):
+        with pytest.raises(FileError, match=r"no such file|cannot be reached"):
             read_pattern(Path(name))
+
+    def test_a_drawing_with_a_name_that_no_file_can_have(self, apron: Path) -> None:
+        """Most file systems allow 255 bytes (POSIX NAME_MAX); these are 330 and more."""
+        long = f"{'前' * 110}.svg"
+        (apron / "pattern.toml").write_text(HEAD + BODY.replace("body.svg", long), "utf-8")
+        with pytest.raises(FileError, match="cannot be reached"):
+            read_pattern(apron)
+
+    def test_a_folder_that_may_not_be_entered(
+        self, apron: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        def locked(_self: Path, **_kwargs: object) -> bool:
+            raise PermissionError(13, "Permission denied")
+
+        monkeypatch.setattr(Path, "exists", locked)
+        with pytest.raises(FileError, match=r"permission denied.*permissions of the folders"):
+            read_pattern(apron)
+
+    @pytest.mark.parametrize("spoil", ["pipe", "folder", "circle", "gone", "missing"])
+    def test_every_refusal_says_what_to_do(self, apron: Path, spoil: str) -> None:
+        body = apron / "body.svg"
+        body.unlink()
+        if spoil == "pipe":
+            os.mkfifo(body)
+        elif spoil == "folder":
+            body.mkdir()
+        elif spoil != "missing":
+            body.symlink_to("body.svg" if spoil == "circle" else "gone.svg")
+        with pytest.raises(BlocksheetError) as told:
+            read_pattern(apron)
+        assert told.value.where
+        assert told.value.remedy.startswith("Put ")
 
 
 class TestStyles:
@@ -188,6 +240,23 @@ class TestStyles:
         assert finding.code == "style-not-described"
         assert finding.where == "body.svg, piece Body"
 
+    @pytest.mark.parametrize("style", ["v1.2", "Σ/x", "1/2", "it&quot;s"])
+    def test_the_advice_for_an_undescribed_one_can_be_copied(self, apron: Path, style: str) -> None:
+        (apron / "body.svg").write_text(
+            svg(RECT + self.narrow.replace("narrow", style)), encoding="utf-8"
+        )
+        (finding,) = read_pattern(apron).findings
+        line = finding.text.partition("Add ")[2].partition(" under [style]")[0]
+        (apron / "pattern.toml").write_text(f"{HEAD}[style]\n{line}\n{BODY}", encoding="utf-8")
+        pattern = read_pattern(apron)
+        assert pattern.styles == ((style.replace("&quot;", '"'), "what it is"),)
+        assert not pattern.findings
+
+    def test_a_point_in_a_bare_key_is_told(self, apron: Path) -> None:
+        (apron / "pattern.toml").write_text(HEAD + '[style]\nv1.2 = "Slim"\n' + BODY)
+        with pytest.raises(PatternError, match="a name with a point in it in quotation marks"):
+            read_pattern(apron)
+
     def test_only_described(self, apron: Path) -> None:
         (apron / "pattern.toml").write_text(HEAD + '[style]\nwide = "Full"\n' + BODY)
         (finding,) = read_pattern(apron).findings
@@ -206,6 +275,90 @@ def test_what_the_drawing_reader_noticed_is_told_once_a_drawing(apron: Path) -> 
     pattern = read_pattern(apron)
     assert len(pattern.findings) == 1
     assert pattern.findings[0].where.startswith("body.svg")
+
+
+class TestUnseen:
+    """Lines that nobody sees are told where the outline, or a layer, is missing for them."""
+
+    @pytest.mark.parametrize(
+        ("layer", "words"),
+        [
+            ('<g id="front" display="none">{}</g>', "what it holds is hidden. Show the layer"),
+            ('<g id="front"><g style="display:none">{}</g></g>', "holds is hidden"),
+            ('<g display="none"><g id="front">{}</g></g>', "holds is hidden"),
+            ('<g id="front" visibility="hidden">{}</g>', "holds is hidden"),
+            ('<g id="front" class="ignore"><path d="M 0 0 H 9"/></g>', "its class is ignore"),
+            ('<g id="front" fill="none"><path d="M 0 0 H 9"/></g>', "neither fill nor stroke"),
+            ('<g id="front"><rect width="300" height="300"/></g>', "the background of the page"),
+        ],
+    )
+    def test_a_layer_without_lines_to_be_seen(self, apron: Path, layer: str, words: str) -> None:
+        (apron / "body.svg").write_text(svg(RECT + layer.format(RECT)))
+        (apron / "pattern.toml").write_text(HEAD + BODY + 'layer = "front"\n')
+        with pytest.raises(PatternError) as told:
+            read_pattern(apron)
+        assert 'the layer "front" of the drawing body.svg has no lines to be seen' in str(
+            told.value
+        )
+        assert words in str(told.value)
+        assert told.value.where == "pattern.toml line 2, piece Body, key layer"
+
+    @pytest.mark.parametrize(
+        ("shape", "words"),
+        [
+            ('<path fill="none" d="M 10 10 H 90 V 90 Z"/>', "without fill, stroke and role"),
+            ('<rect width="300" height="300"/>', "that cover the whole page"),
+            (f'<g display="none">{RECT}</g>', "1 hidden element"),
+        ],
+    )
+    def test_no_outline_is_left(self, apron: Path, shape: str, words: str) -> None:
+        (apron / "body.svg").write_text(svg(shape + GRAIN))
+        with pytest.raises(DrawingError, match=f"there is no closed outline.*{words}"):
+            read_pattern(apron)
+
+
+class TestNearlyARole:
+    """A name that is nearly cut or stitch must not become the other one by default."""
+
+    outline = '<rect x="10" y="20" width="100" height="200"/>'
+
+    @pytest.mark.parametrize(
+        ("open_tag", "word", "like"),
+        [
+            ('<g inkscape:label="Cutting line">', "Cutting", '"cut"'),
+            ('<g inkscape:label="Sttich">', "Sttich", '"stitch"'),
+            ('<g class="cutline">', "cutline", '"cut"'),
+            ('<g id="stitching_1_">', "stitching", '"stitch"'),
+            ('<g id="stiching-2">', "stiching", '"stitch"'),
+            ('<g inkscape:label="cut and stitch">', "cut and stitch", "two roles"),
+        ],
+    )
+    def test_an_outline(self, apron: Path, open_tag: str, word: str, like: str) -> None:
+        space = 'xmlns:inkscape="http://www.inkscape.org/namespaces/inkscape"'
+        (apron / "body.svg").write_text(svg(f"<g {space}>{open_tag}{self.outline}</g></g>"))
+        with pytest.raises(DrawingError) as told:
+            read_pattern(apron)
+        assert told.value.where == "body.svg, piece Body, <rect> on line 1"
+        assert f'name "{word}", which is not a role but looks like {like}' in str(told.value)
+        assert "Rename it cut" in told.value.remedy
+
+    def test_an_outline_in_parts(self, apron: Path) -> None:
+        parts = '<path class="cuts" d="M9 9V90H90"/><path class="cuts" d="M90 90L9 9"/>'
+        (apron / "body.svg").write_text(svg(parts))
+        with pytest.raises(DrawingError, match='name "cuts"'):
+            read_pattern(apron)
+
+    @pytest.mark.parametrize(
+        "inside",
+        [
+            f'<g class="foldline">{outline}</g>',
+            f'<g class="cutline"><g class="stitch">{outline}</g></g>',
+            f'{RECT}<path class="sttich" d="M 20 30 V 90"/>',
+        ],
+    )
+    def test_anything_else_stays_a_warning(self, apron: Path, inside: str) -> None:
+        (apron / "body.svg").write_text(svg(inside))
+        assert "unclear-role" in [finding.code for finding in read_pattern(apron).findings]
 
 
 def test_an_outline_that_is_open_is_told_with_drawing_and_piece(apron: Path) -> None:

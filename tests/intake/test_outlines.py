@@ -97,7 +97,8 @@ def test_a_closed_stitch_line_does_not_stand_in_for_an_open_cut_line(draw: Draw)
 
 
 def test_the_longest_of_several_open_lines_is_named(draw: Draw) -> None:
-    lines = [draw(OPEN, Role.CUT, element="long"), draw(OPEN[:2], Role.CUT, element="short")]
+    apart = [(200, 0), (200, 9)]
+    lines = [draw(OPEN, Role.CUT, element="long"), draw(apart, Role.CUT, element="short")]
     with pytest.raises(DrawingError, match=r"front\.svg, long: .*the longest of 2 open lines"):
         choose_outlines(lines, "front.svg")
 

@@ -19,6 +19,12 @@ OUTSIDE = 1.0
 #: A stitch line that runs further (millimetres) past the cut line crosses it.
 CROSSES = 0.1
 
+_WHAT = {
+    Role.GRAIN: "The grainline",
+    Role.DRILL: "A drill mark",
+    Role.INSIDE: "An inside line",
+}
+
 
 def misplaced(piece: Piece, where: str) -> Iterator[Finding]:
     """Tell of lines and marks that leave the outline, and stitch lines that cross the cut line.
@@ -56,7 +62,7 @@ def _outlined_by(outlines: Sequence[Outline], role: Role) -> bool:
 def _outside(role: Role, path: Path, inside: BaseGeometry, where: str) -> Iterator[Finding]:
     reach = _reach(path, inside)
     if reach > OUTSIDE:
-        what = {Role.GRAIN: "The grainline", Role.DRILL: "A drill mark"}.get(role, f"A {role} line")
+        what = _WHAT.get(role, f"A {role} line")
         yield Finding(
             "outside-outline",
             Severity.WARNING,

@@ -2,10 +2,34 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
 
 from tiler.pattern.model import Finding, Role
 from tiler.pattern.path import Path
+
+
+class Unseen(StrEnum):
+    """Why a layer has no lines to be seen, in words for messages."""
+
+    HIDDEN = "what it holds is hidden"
+    UNPAINTED = "they have neither fill nor stroke, and no role"
+    BACKGROUND = "it holds the background of the page only"
+    IGNORED = "its class is ignore"
+
+
+@dataclass(frozen=True, slots=True)
+class Slip:
+    """A class or layer name that is no role, but was probably meant as one.
+
+    Args:
+        word: The name.
+        like: What it looks like, such as ``"cut"`` with its quotation marks.
+    """
+
+    word: str
+    like: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +43,7 @@ class DrawnPath:
         corner: Whether it only marks a node of the outline as a corner (its centre counts).
         element: How to find it, such as ``<path id="hem"> on line 12``.
         layers: Ids and layer names of the groups round it, from the outside in.
+        slip: The nearest name that looks like the role of an outline; None when there is none.
     """
 
     path: Path
@@ -27,6 +52,7 @@ class DrawnPath:
     corner: bool
     element: str
     layers: tuple[str, ...]
+    slip: Slip | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +65,7 @@ class DrawnSheet:
         height: Millimetres up.
         paths: In drawing order, elements with role `ignore` or not displayed left out.
         findings: What had to be left out, one for each kind of thing.
+        unseen: Name of a layer -> why lines in it were left out.
     """
 
     name: str
@@ -46,3 +73,4 @@ class DrawnSheet:
     height: float
     paths: tuple[DrawnPath, ...]
     findings: tuple[Finding, ...]
+    unseen: Mapping[str, Unseen] = field(default_factory=dict)

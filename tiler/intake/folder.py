@@ -2,17 +2,26 @@
 
 from __future__ import annotations
 
-import stat
 from collections.abc import Iterator, Sequence
 from pathlib import Path, PurePosixPath
 
 from tiler.intake.drawn import DrawnSheet
+from tiler.intake.files import (
+    MIB,
+    content_of,
+    drawings_in,
+    inside,
+    is_there,
+    listed,
+    shown,
+    too_large,
+)
 from tiler.intake.patternfile import PATTERN_FILE, PatternWords, PieceWords, parse_pattern_file
 from tiler.intake.piece import piece_from
+from tiler.intake.tomlwords import toml_key, toml_string
 from tiler.pattern.errors import FileError, PatternError
 from tiler.pattern.model import Finding, Pattern, Piece, Severity, Source
 
-MIB = 1024 * 1024
 PATTERN_FILE_LIMIT = 1 * MIB
 DRAWING_LIMIT = 32 * MIB
 
@@ -41,36 +50,33 @@ def gather(path: Path) -> tuple[Source, ...]:
         FileError: A file that is not there, is too large, cannot be read or lies elsewhere.
         PatternError: A pattern file that does not hold together.
     """
-    try:
-        is_folder = path.is_dir()
-        there = path.exists()
-    except (OSError, ValueError) as bad:
-        raise FileError(_reason(bad), where=_shown(path)) from None
+    there = is_there(path)
+    is_folder = there and path.is_dir()
     if not there:
         raise FileError(
             "there is no such file or folder",
-            where=_shown(path),
+            where=shown(path),
             remedy="Give a pattern folder, its pattern.toml, or an .svg drawing.",
         )
     if not is_folder and path.suffix.lower() == ".svg":
-        return (Source(_shown(path.name), _content(path, DRAWING_LIMIT)),)
+        return (Source(shown(path.name), content_of(path, DRAWING_LIMIT)),)
     if not is_folder and path.name != PATTERN_FILE:
         raise FileError(
             "this is neither a pattern folder, nor a pattern.toml, nor an .svg drawing",
-            where=_shown(path),
+            where=shown(path),
             remedy="Give one of the three.",
         )
     folder = path if is_folder else path.parent
-    if not (folder / PATTERN_FILE).exists():
+    if not is_there(folder / PATTERN_FILE):
         raise _no_pattern_file(folder)
-    content = _content(_inside(folder, PATTERN_FILE), PATTERN_FILE_LIMIT)
+    content = content_of(inside(folder, PATTERN_FILE), PATTERN_FILE_LIMIT)
     sources = {PATTERN_FILE: content}
     for piece in parse_pattern_file(content).pieces:
         if piece.drawing not in sources:
-            if not (folder / piece.drawing).exists():
-                raise _no_drawing(piece, _drawings_in(folder))
-            drawing = _inside(folder, piece.drawing)
-            sources[piece.drawing] = _content(drawing, DRAWING_LIMIT)
+            if not is_there(folder / piece.drawing):
+                raise _no_drawing(piece, drawings_in(folder))
+            drawing = inside(folder, piece.drawing)
+            sources[piece.drawing] = content_of(drawing, DRAWING_LIMIT)
     return tuple(Source(name, sources[name]) for name in sorted(sources))
 
 
@@ -121,7 +127,7 @@ def read_sources(sources: Sequence[Source]) -> Pattern:
 def _words(files: dict[str, bytes]) -> PatternWords:
     if PATTERN_FILE in files:
         if len(files[PATTERN_FILE]) > PATTERN_FILE_LIMIT:
-            raise _too_large(PATTERN_FILE, PATTERN_FILE_LIMIT)
+            raise too_large(PATTERN_FILE, PATTERN_FILE_LIMIT)
         return parse_pattern_file(files[PATTERN_FILE])
     if len(files) != 1:
         raise FileError(
@@ -136,7 +142,7 @@ def _words(files: dict[str, bytes]) -> PatternWords:
 
 def _sheet(name: str, content: bytes) -> DrawnSheet:
     if len(content) > DRAWING_LIMIT:
-        raise _too_large(name, DRAWING_LIMIT)
+        raise too_large(name, DRAWING_LIMIT)
     # Only here: reading SVG brings heavy libraries along.
     from tiler.intake.svg import read_svg
 
@@ -158,7 +164,7 @@ def _styles(
             Severity.WARNING,
             f"{piece.drawing}, piece {piece.name}",
             f'The style "{style}" is drawn but not described. '
-            f'Add {style} = "what it is" under [style] in {PATTERN_FILE}.',
+            f'Add {toml_key(style)} = "what it is" under [style] in {PATTERN_FILE}.',
         )
         for style, piece in drawn.items()
         if listed and style not in told
@@ -208,88 +214,26 @@ def _left_out(sheets: dict[str, DrawnSheet], words: PatternWords) -> Iterator[Fi
             )
 
 
-def _inside(folder: Path, name: str) -> Path:
-    """The file's real path, which must lie in the folder wherever links lead."""
-    try:
-        home = folder.resolve()
-        real = (home / name).resolve()
-    except (OSError, RuntimeError) as bad:
-        raise FileError(_reason(bad), where=_shown(folder / name)) from None
-    if not real.is_relative_to(home):
-        raise FileError(
-            "a link leads out of the pattern folder",
-            where=_shown(folder / name),
-            remedy="Put the file itself into the folder.",
-        )
-    return real
-
-
-def _content(path: Path, limit: int) -> bytes:
-    """The file's bytes, never more than the limit."""
-    try:
-        # A pipe or a device would wait for ever.
-        if not stat.S_ISREG(path.stat().st_mode):
-            raise FileError("this is not an ordinary file", where=_shown(path))
-        with path.open("rb") as file:
-            content = file.read(limit + 1)
-    except OSError as bad:
-        raise FileError(
-            f"the file cannot be read ({_reason(bad)})",
-            where=_shown(path),
-            remedy="Check its name and its permissions.",
-        ) from None
-    if len(content) > limit:
-        raise _too_large(_shown(path), limit)
-    return content
-
-
-def _too_large(name: str, limit: int) -> FileError:
-    return FileError(
-        f"the file is larger than {limit // MIB} MiB",
-        where=name,
-        remedy="Take out pictures and lines that are not part of the piece.",
-    )
-
-
-def _drawings_in(folder: Path) -> list[str]:
-    try:
-        return sorted(_shown(p.name) for p in folder.iterdir() if p.suffix.lower() == ".svg")
-    except OSError:
-        return []
-
-
-def _listed(drawings: Sequence[str]) -> str:
-    more = f" and {len(drawings) - 12} more" if len(drawings) > 12 else ""
-    return ", ".join(drawings[:12]) + more
-
-
 def _no_pattern_file(folder: Path) -> FileError:
-    drawings = _drawings_in(folder)
+    drawings = drawings_in(folder)
     if not drawings:
         return FileError(
             "the folder has neither a pattern.toml nor an .svg drawing",
-            where=_shown(folder),
+            where=shown(folder),
             remedy="Give the folder that holds the pattern, or an .svg drawing.",
         )
     return FileError(
-        f"the folder has no pattern.toml; its drawings are {_listed(drawings)}",
-        where=_shown(folder),
+        f"the folder has no pattern.toml; its drawings are {listed(drawings)}",
+        where=shown(folder),
         remedy="Write a pattern.toml with a title and, for each drawing, [[piece]] with name = "
-        f'"Front" and drawing = "{drawings[0]}"; or give one drawing on its own.',
+        f'"Front" and drawing = {toml_string(drawings[0])}; or give one drawing on its own.',
     )
 
 
 def _no_drawing(piece: PieceWords, drawings: Sequence[str]) -> PatternError:
-    there = f"Drawings there are: {_listed(drawings)}." if drawings else "It has no drawings."
+    there = f"Drawings there are: {listed(drawings)}."
     return PatternError(
-        f'the drawing "{piece.drawing}" is not there', where=piece.where, remedy=there
+        f'the drawing "{piece.drawing}" is not there',
+        where=piece.where,
+        remedy=there if drawings else "Put it into the pattern folder, which has no drawings.",
     )
-
-
-def _reason(bad: Exception) -> str:
-    return (getattr(bad, "strerror", None) or str(bad)).lower()
-
-
-def _shown(path: Path | str) -> str:
-    """A name that can be printed, also where the file system's bytes are no text."""
-    return str(path).encode("utf-8", "replace").decode()

@@ -6,8 +6,10 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from tiler.intake.chains import Chains, Group, Ring
 from tiler.intake.drawn import DrawnPath
 from tiler.intake.ring import MEETS, closes, gap_of, ring_from
+from tiler.intake.tomlwords import toml_string
 from tiler.pattern.errors import DrawingError
 from tiler.pattern.model import Finding, Role, Severity
 from tiler.pattern.path import Path
@@ -33,40 +35,113 @@ class Chosen:
     findings: tuple[Finding, ...]
 
 
-def choose_outlines(paths: Sequence[DrawnPath], where: str) -> Chosen:
+def choose_outlines(paths: Sequence[DrawnPath], where: str, unseen: str = "") -> Chosen:
     """Find the outline: the closed cut line, else the closed stitch line, else the only ring.
+
+    Open lines of one role that touch end to end and close round count as one closed line.
 
     Args:
         paths: Lines of one piece, without corner marks.
         where: File and piece, for messages.
+        unseen: What was left out of the drawing since nobody sees it, full sentences.
 
     Raises:
-        DrawingError: No outline, an open one, or several between which nothing decides.
+        DrawingError: No outline, an open one, several between which nothing decides, or one
+            whose role is not plain since its name is nearly one.
     """
+    findings: list[Finding] = []
     for role in (Role.CUT, Role.STITCH, None):
+        paths = _chained(paths, role, where, findings)
         lines = [path for path in paths if path.role is role]
         rings = [path for path in lines if closes(path.path)]
         if rings:
+            if role is None:
+                _refuse_slips(rings, where)
             outlines = _one_a_style(rings, role, where)
             # Beside a larger line of its kind a ring is a hole or a button, and the larger line
             # is an outline that somebody forgot to close.
             size = max(_size(ring) for ring in outlines)
-            opened = [line for line in lines if not closes(line.path) and not line.style]
-            _refuse_open([line for line in opened if _size(line) > size], where)
-            return _chosen(role, outlines, paths, where)
+            opened = [line for line in lines if not line.style]
+            _refuse_open([group for group in _groups(opened) if group.size > size], where)
+            return _chosen(role, outlines, paths, where, findings)
         if role is Role.CUT:
             # A stitch line must not stand in for a cut line that somebody forgot to close.
-            _refuse_open([path for path in lines if not path.style], where)
-    _refuse_open([p for p in paths if p.role in (Role.STITCH, None) and not p.style], where)
+            _refuse_open(_groups([path for path in lines if not path.style]), where)
+    unstyled = [path for path in paths if not path.style]
+    _refuse_open([g for role in (Role.STITCH, None) for g in _groups(unstyled, role)], where)
     raise DrawingError(
-        "there is no closed outline", where=where, remedy=f"Draw one closed path. {_CLASS}."
+        "there is no closed outline",
+        where=where,
+        remedy=f"{unseen} Draw one closed path. {_CLASS}.".lstrip(),
     )
 
 
+def _chained(
+    paths: Sequence[DrawnPath], role: Role | None, where: str, findings: list[Finding]
+) -> Sequence[DrawnPath]:
+    """The lines, with those of a role that close round together replaced by one closed line.
+
+    Only where that is an outline: it is larger than any ring of its style, and no ring is shared
+    by all styles.
+    """
+    sizes: dict[str, float] = {}
+    opened: dict[str, list[DrawnPath]] = {"": []}
+    for path in paths:
+        if path.role is role and closes(path.path):
+            sizes[path.style] = max(_size(path), sizes.get(path.style, 0.0))
+        elif path.role is role:
+            opened.setdefault(path.style, []).append(path)
+    rings: list[Ring] = []
+    for style, lines in opened.items():
+        if style and "" in sizes:
+            break
+        found = [r for r in Chains(lines).rings() if _size(r.joined) > sizes.get(style, 0.0)]
+        if found:
+            sizes.setdefault(style, 0.0)
+        rings += found
+    findings += [_told_chain(ring.parts, where) for ring in rings]
+    gone = {id(part) for ring in rings for part in ring.parts}
+    return [*(path for path in paths if id(path) not in gone), *(ring.joined for ring in rings)]
+
+
+def _told_chain(parts: Sequence[DrawnPath], where: str) -> Finding:
+    return Finding(
+        "outline-chained",
+        Severity.NOTE,
+        f"{where}, {parts[0].element}",
+        f"The outline is drawn as {len(parts)} lines that touch end to end, and was joined: "
+        f"{_named(parts)}.",
+    )
+
+
+def _refuse_slips(rings: Sequence[DrawnPath], where: str) -> None:
+    """An outline whose name is nearly a role must not be taken for the other one by default."""
+    for ring in rings:
+        if ring.slip is not None:
+            raise DrawingError(
+                f'the outline has the class or layer name "{ring.slip.word}", which is not a role '
+                f"but looks like {ring.slip.like}, so it is not sure whether it includes the "
+                "allowance",
+                where=f"{where}, {ring.element}",
+                remedy="Rename it cut (the line to cut along, allowance included) or stitch (the "
+                "seam itself), or give the line one of these classes.",
+            )
+
+
+def _groups(lines: Sequence[DrawnPath], *roles: Role | None) -> list[Group]:
+    """Open lines, those together that touch; of some roles, or all."""
+    wanted = [line for line in lines if not roles or line.role in roles]
+    return Chains([line for line in wanted if not closes(line.path)]).groups()
+
+
 def _chosen(
-    role: Role | None, outlines: Sequence[DrawnPath], paths: Sequence[DrawnPath], where: str
+    role: Role | None,
+    outlines: Sequence[DrawnPath],
+    paths: Sequence[DrawnPath],
+    where: str,
+    findings: list[Finding],
 ) -> Chosen:
-    findings = [_joined(path, where) for path in outlines if gap_of(path.path) > MEETS]
+    findings += [_joined(path, where) for path in outlines if gap_of(path.path) > MEETS]
     if role is None:
         findings.append(
             Finding(
@@ -105,7 +180,7 @@ def _one_a_style(rings: Sequence[DrawnPath], role: Role | None, where: str) -> l
 def _which(rings: Sequence[DrawnPath], role: Role | None) -> str:
     layers = [ring.layers[-1] if ring.layers else "" for ring in rings]
     if all(layers) and len(set(layers)) == len(layers):
-        names = ", ".join(f'"{layer}"' for layer in layers[:6])
+        names = ", ".join(toml_string(layer) for layer in layers[:6])
         advice = f"If each is a piece, give every [[piece]] its own layer, such as layer = {names}"
     else:
         advice = (
@@ -117,9 +192,29 @@ def _which(rings: Sequence[DrawnPath], role: Role | None) -> str:
     return f"{advice}. Otherwise {other}."
 
 
-def _refuse_open(paths: Sequence[DrawnPath], where: str) -> None:
-    if not paths:
+def _refuse_open(groups: Sequence[Group], where: str) -> None:
+    if not groups:
         return
+    group = max(groups, key=lambda each: each.length)
+    if group.fork is not None:
+        at = group.fork.at
+        raise DrawingError(
+            f"the outline is drawn in parts, and more than two of them meet at ({at.x:.2f}, "
+            f"{at.y:.2f}) mm from the lower left of the drawing: {_named(group.fork.lines)}",
+            where=where,
+            remedy="Join the parts of the outline into one closed path, and give lines inside it "
+            "the class inside.",
+        )
+    if len(group.lines) > 1 and len(group.loose) == 2:
+        start, end = group.loose
+        raise DrawingError(
+            f"the outline is open: {len(group.lines)} lines touch end to end, but the first and "
+            f"the last are {format_mm(start.to(end), 2)} apart, at ({start.x:.2f}, {start.y:.2f}) "
+            f"and ({end.x:.2f}, {end.y:.2f}) mm from the lower left of the drawing",
+            where=f"{where}, {_named(group.lines)}",
+            remedy="Join all its parts into one closed path.",
+        )
+    paths = [line for each in groups for line in each.lines]
     path = max(paths, key=lambda each: each.path.length)
     start, end = path.path.start, path.path.end
     others = f" (the longest of {len(paths)} open lines)" if len(paths) > 1 else ""

@@ -10,6 +10,7 @@ from pathlib import PurePosixPath, PureWindowsPath
 
 from tiler.intake.tomlplaces import TomlPlaces
 from tiler.intake.tomltable import NAME_LIMIT, TomlTable, kind_of, near_miss
+from tiler.intake.tomlwords import toml_key
 from tiler.pattern.errors import FileError, PatternError
 from tiler.pattern.model import Cut, Lay, Lies
 
@@ -166,6 +167,7 @@ def _parsed(content: bytes, file: str) -> tuple[str, dict[str, object]]:
         raise FileError(
             "this is not TOML that can be read: a number is too long or lists lie too deep",
             where=file,
+            remedy='Lines read key = "value", under headers such as [[piece]].',
         ) from None
 
 
@@ -174,6 +176,13 @@ def _described(top: TomlTable, key: str) -> tuple[tuple[str, str], ...]:
     for name in table.data:
         if not name.strip() or len(name) > NAME_LIMIT or not name.isprintable():
             raise table.error(f"a {key} has no usable name", remedy='Write main = "Linen".')
+        if isinstance(table.data[name], dict):
+            # TOML takes a point in a bare key as the way into another table.
+            raise table.error(
+                f"{key} {toml_key(name)} is a table, not text",
+                name,
+                'Write name = "what it is", a name with a point in it in quotation marks too.',
+            )
     return tuple((name, table.text(name)) for name in table.data)
 
 

@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
+from tiler.intake.doubles import without_doubles
 from tiler.intake.drawn import DrawnPath, DrawnSheet
 from tiler.intake.edges import edges_of, reached
 from tiler.intake.folds import SHARE, shares, with_folds
+from tiler.intake.layers import lines_of
 from tiler.intake.marks import drills_from, notch_from
 from tiler.intake.nearest import Seeker, nearest
 from tiler.intake.outlines import Chosen, choose_outlines
 from tiler.intake.patternfile import EdgeWord, PieceWords
 from tiler.intake.ring import refuse_not_finite
-from tiler.intake.tomltable import near_miss
 from tiler.pattern.bounds import bounds_of
 from tiler.pattern.errors import DrawingError, PatternError
 from tiler.pattern.model import Edge, Finding, Lies, Line, Mark, Outline, Piece, Role, Severity
@@ -27,6 +28,8 @@ STRAIGHT_WITHIN = 0.5
 LARGEST = 20_000.0
 #: More segments than a person draws or a tracing needs; the work grows with their square.
 SEGMENT_LIMIT = 20_000
+#: Codes of findings about lines that were left out since nobody sees them.
+_UNSEEN = frozenset({"hidden", "unpainted", "background"})
 
 
 def piece_from(sheet: DrawnSheet, words: PieceWords) -> tuple[Piece, tuple[Finding, ...]]:
@@ -44,10 +47,12 @@ def piece_from(sheet: DrawnSheet, words: PieceWords) -> tuple[Piece, tuple[Findi
         PatternError: The words speak of a layer or an edge that is not there.
     """
     where = f"{sheet.name}, piece {words.name}"
-    paths = _of_layer(sheet, words)
+    paths = lines_of(sheet, words)
     _refuse_unreadable(paths, where)
-    findings: list[Finding] = []
-    chosen = choose_outlines([path for path in paths if not path.corner], where)
+    paths, doubles = without_doubles(paths, where)
+    findings: list[Finding] = list(doubles)
+    unseen = " ".join(f.text for f in sheet.findings if f.code in _UNSEEN)
+    chosen = choose_outlines([path for path in paths if not path.corner], where, unseen)
     outlines = _outlines(chosen, paths, where, findings)
     outlines, fold_lines = _with_fold_lines(outlines, chosen.rest, where, findings)
     outlines = _with_words(outlines, words)
@@ -63,21 +68,6 @@ def piece_from(sheet: DrawnSheet, words: PieceWords) -> tuple[Piece, tuple[Findi
         drawing=sheet.name,
     )
     return piece, (*chosen.findings, *findings)
-
-
-def _of_layer(sheet: DrawnSheet, words: PieceWords) -> list[DrawnPath]:
-    paths = [path for path in sheet.paths if path.path.segments]
-    if not words.layer:
-        return paths
-    found = [path for path in paths if words.layer in path.layers]
-    if not found:
-        layers = list(dict.fromkeys(layer for path in paths for layer in path.layers))
-        raise PatternError(
-            f'the drawing {sheet.name} has no lines in a layer "{words.layer}"',
-            where=f"{words.where}, key layer",
-            remedy=near_miss(words.layer, layers[:40]),
-        )
-    return found
 
 
 def _refuse_unreadable(paths: Sequence[DrawnPath], where: str) -> None:

@@ -61,8 +61,8 @@ def ring_from(path: Path, where: str) -> Path:
         segments.append(Straight(end, start))
     elif end != start:
         middle = Straight(end, start).at(0.5)
-        segments[0] = _from(segments[0], middle)
-        segments[-1] = _until(segments[-1], middle)
+        segments[0] = with_start(segments[0], middle)
+        segments[-1] = with_end(segments[-1], middle)
     ring = Path(tuple(segments), closed=True)
     return ring.reversed() if ring.area > 0 else ring
 
@@ -86,13 +86,13 @@ def _without_specks(segments: tuple[Segment, ...]) -> list[Segment]:
         if reach <= SPECK:
             continue
         if kept and kept[-1].end != segment.start:
-            segment = _from(segment, kept[-1].end)
+            segment = with_start(segment, kept[-1].end)
         kept.append(segment)
     return kept
 
 
-def _from(segment: Segment, start: Point) -> Segment:
-    """The segment begun elsewhere, its handle carried along."""
+def with_start(segment: Segment, start: Point) -> Segment:
+    """The segment begun elsewhere, the handle there carried along."""
     if isinstance(segment, Straight):
         return Straight(start, segment.end)
     dx, dy = start.x - segment.start.x, start.y - segment.start.y
@@ -100,6 +100,7 @@ def _from(segment: Segment, start: Point) -> Segment:
     return Cubic(start, handle, segment.handle_2, segment.end)
 
 
-def _until(segment: Segment, end: Point) -> Segment:
-    back = _from(type(segment)(*segment[::-1]), end)
+def with_end(segment: Segment, end: Point) -> Segment:
+    """The segment ended elsewhere, the handle there carried along."""
+    back = with_start(type(segment)(*segment[::-1]), end)
     return type(back)(*back[::-1])

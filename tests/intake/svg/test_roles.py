@@ -146,6 +146,8 @@ SLIPS = [
     ("insde", "inside"),
     ("ingore", "ignore"),
     ("corners", "corner"),
+    ("stiching", "stitch"),
+    ("sttichline", "stitch"),
     ("style_narrow", "style:narrow"),
 ]
 
@@ -182,6 +184,11 @@ def test_slips_elsewhere_are_told(read, inside, word, near):
         "cup",
         "dots",
         "part",
+        "dating",
+        "cups",
+        "outline",
+        "sideline",
+        "insulated",
     ],
 )
 def test_words_of_editors_are_left_alone(read, word):

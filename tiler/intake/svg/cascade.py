@@ -22,17 +22,15 @@ from tiler.intake.svg.xmltree import Node, Tree, excerpt
 _GEOMETRY = {"x", "y", "width", "height", "cx", "cy", "r", "rx", "ry"}
 _PLACE = {"transform", "transform-origin"}
 _LOOK = {"clip-path", "mask", "filter", "marker-start", "marker-mid", "marker-end"}
-_PAINT = {"fill", "stroke"}
+_PAINT = {"fill", "stroke", "opacity", "fill-opacity", "stroke-opacity"}
 #: Properties that an attribute of the same name can set too.
 ATTRIBUTES = frozenset({"display", "visibility", "overflow"} | _GEOMETRY | _PLACE | _LOOK | _PAINT)
 #: Properties that only CSS can set.
 CSS_ONLY = frozenset({"d", "marker", "rotate", "scale", "translate", "offset-path", "zoom"})
 PROPERTIES = ATTRIBUTES | CSS_ONLY
 
-# Most style attributes say colours and widths only; those are not worth parsing.
-_WORTH = re.compile(
-    rf"(?<![\w-])(?:{'|'.join(sorted(PROPERTIES - _PAINT))})\s*[:/]|url|\\", re.IGNORECASE
-)
+# Style attributes that say fonts and widths only are not worth parsing.
+_WORTH = re.compile(rf"(?<![\w-])(?:{'|'.join(sorted(PROPERTIES))})\s*[:/]|\\", re.IGNORECASE)
 _VISIBILITIES = frozenset(
     {"visible", "hidden", "collapse", "inherit", "initial", "unset", "revert"}
 )
@@ -49,11 +47,15 @@ class Cascade:
         tree: The document.
         notices: Told of rules that cannot be followed.
 
+    Attributes:
+        paint_known: False when rules that may set colours could not be followed.
+
     Raises:
         DrawingError: Style sheets beyond the limits.
     """
 
     def __init__(self, tree: Tree, notices: Notices) -> None:
+        self.paint_known = not tree.sheets
         self._notices = notices
         self._matched: dict[Node, list[_Declarations]] = {}
         self._known: dict[Node, Mapping[str, str]] = {}
@@ -111,6 +113,7 @@ class Cascade:
             return
         media = (sheet.get("media") or "all").strip().lower()
         if media not in ("all", "", "screen", "print"):
+            self.paint_known = False
             self._left_out(sheet, f'style sheet for media "{excerpt(media)}"')
             return
         self._spend(sheet, len(sheet.text))
@@ -128,7 +131,8 @@ class Cascade:
             return
         selectors = gate.compile(sheet, rule.prelude)
         if selectors is None:
-            # Colours are read for their gradients only, so a lost plain colour is no loss.
+            self.paint_known &= all(name not in _PAINT for name, _, _ in declarations)
+            # A lost plain colour is no loss: no line is left out for its paint then.
             if any(name not in _PAINT or "url(" in value for name, value, _ in declarations):
                 self._left_out(sheet, "rule with a selector that cannot be followed")
             return
@@ -139,6 +143,7 @@ class Cascade:
         name = rule.lower_at_keyword
         if name == "import":
             tokens = [*rule.prelude, *(a for t in rule.prelude for a in _arguments(t))]
+            self.paint_known = False
             target = next((t.value for t in tokens if t.type in ("string", "url")), "")
             self._notices.warn(
                 "external-style",
@@ -147,6 +152,7 @@ class Cascade:
                 f' "{excerpt(target)}". Put the styles into the drawing itself.',
             )
         elif name not in _SILENT_RULES and not name.startswith("-"):
+            self.paint_known = False
             self._left_out(sheet, f"rule @{excerpt(name, 20)}")
 
     def _left_out(self, sheet: Node, what: str) -> None:

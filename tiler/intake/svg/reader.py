@@ -44,8 +44,10 @@ def _read(content: bytes, name: str) -> DrawnSheet:
     _tell_page(tree.root, page, notices)
     _tell_whole(tree, notices)
     check_copies(tree)
-    paths = Walk(tree, cascade, notices).draw(page)
-    return DrawnSheet(name, page.width, page.height, paths, notices.findings(name))
+    walk = Walk(tree, cascade, notices)
+    paths = walk.draw(page)
+    findings = notices.findings(name)
+    return DrawnSheet(name, page.width, page.height, paths, findings, walk.unseen.layers)
 
 
 def _tell_page(root: xmltree.Node, page: Page, notices: Notices) -> None:

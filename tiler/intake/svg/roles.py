@@ -6,6 +6,7 @@ import difflib
 import re
 from typing import NamedTuple
 
+from tiler.intake.drawn import Slip
 from tiler.intake.svg.notices import Notices
 from tiler.intake.svg.xmltree import LAYER_NAME, Node, excerpt
 from tiler.pattern.errors import DrawingError
@@ -14,6 +15,7 @@ from tiler.pattern.model import Role
 CORNER = "corner"
 IGNORE = "ignore"
 STYLE = "style:"
+_OUTLINES = frozenset({Role.CUT.value, Role.STITCH.value})
 WORDS = (*(role.value for role in Role), CORNER, IGNORE)
 
 _KNOWN = ", ".join((*WORDS, "style:NAME"))
@@ -28,6 +30,9 @@ _ENDINGS = frozenset({"s", "es", "ed", "ing", "ting", "line", "lines", "-line", 
 
 #: How alike two words must be to be taken for a slip of the pen (difflib's ratio).
 _ALIKE = 0.8
+#: Letters that a misspelt word must have left when its ending is taken off: shorter words are near
+#: to a role by chance.
+_STEM = 5
 #: Unknown words that are compared with the roles; a drawing with more has them from a program.
 _MOST_COMPARED = 2_000
 
@@ -37,10 +42,11 @@ class Said(NamedTuple):
 
     word: str = ""
     style: str = ""
+    slip: Slip | None = None
 
     def over(self, outer: Said) -> Said:
-        """What holds when this is nearer than `outer`; role and style each on their own."""
-        return Said(self.word or outer.word, self.style or outer.style)
+        """What holds when this is nearer than `outer`; role, style and slip each on their own."""
+        return Said(self.word or outer.word, self.style or outer.style, self.slip or outer.slip)
 
 
 def layer_names(node: Node) -> tuple[str, ...]:
@@ -86,7 +92,7 @@ class RoleReader:
         for word in _words(text):
             here = _meaning(word)
             if here is None:
-                self._doubt(node, word)
+                said = said.over(self._doubt(node, word))
             else:
                 said = _joined(node, "class", said, here)
         return said
@@ -97,15 +103,17 @@ class RoleReader:
         for word in _words(text):
             here = _meaning(word)
             if here is None:
-                self._doubt(node, word)
+                said = said.over(self._doubt(node, word))
             elif _clash(said, here):
-                self._tell(node, text, "two roles or styles at once")
-                return Said()
+                both = "two roles or styles at once"
+                self._tell(node, text, both)
+                outlines = {said.word, here.word} & _OUTLINES
+                return Said(slip=Slip(excerpt(text), both) if outlines else None)
             else:
                 said = here.over(said)
         return said
 
-    def _doubt(self, node: Node, word: str) -> None:
+    def _doubt(self, node: Node, word: str) -> Said:
         near = self._near.get(word)
         if near is None:
             near = _nearest(word) if len(self._near) < _MOST_COMPARED else ""
@@ -113,6 +121,7 @@ class RoleReader:
                 self._near[word] = near
         if near:
             self._tell(node, word, f'"{near}"')
+        return Said(slip=Slip(excerpt(word), f'"{near}"') if near in _OUTLINES else None)
 
     def _tell(self, node: Node, word: str, near: str) -> None:
         self._notices.warn(
@@ -158,7 +167,7 @@ def _meaning(word: str) -> Said | None:
 
 
 def _clash(said: Said, here: Said) -> bool:
-    return any(old and new and old != new for old, new in zip(said, here, strict=True))
+    return any(old and new and old != new for old, new in zip(said[:2], here[:2], strict=True))
 
 
 def _joined(node: Node, source: str, said: Said, here: Said) -> Said:
@@ -191,6 +200,10 @@ def _nearest(word: str) -> str:
     swapped = [role for role in WORDS if sorted(role) == sorted(plain)]
     if swapped:
         return swapped[0]
-    near = difflib.get_close_matches(plain, WORDS, n=1, cutoff=_ALIKE)
-    # Words such as "side" and "art" are near to a role too, but begin with another letter.
-    return near[0] if near and near[0][0] == plain[0] else ""
+    stems = [plain.removesuffix(ending) for ending in _ENDINGS]
+    for stem in (plain, *sorted({stem for stem in stems if _STEM <= len(stem) < len(plain)})):
+        near = difflib.get_close_matches(stem, WORDS, n=1, cutoff=_ALIKE)
+        # Words such as "side" and "art" are near to a role too, but begin with another letter.
+        if near and near[0][0] == plain[0]:
+            return near[0]
+    return ""

@@ -13,15 +13,18 @@ from tiler.intake.svg.leftout import NOT_DRAWN, Unhonoured
 from tiler.intake.svg.lengths import read_length
 from tiler.intake.svg.notices import Notices
 from tiler.intake.svg.outline import to_path
+from tiler.intake.svg.paint import Paint
 from tiler.intake.svg.references import GROUPS, href, target_of
 from tiler.intake.svg.roles import Said
 from tiler.intake.svg.shapes import SHAPES, read_shape
 from tiler.intake.svg.subpath import Subpath
 from tiler.intake.svg.transforms import about, read_origin, read_transform
+from tiler.intake.svg.unseen import UnseenLines, is_background
 from tiler.intake.svg.viewport import Page, Viewport, fit, read_box
 from tiler.intake.svg.window import Window, inverse
 from tiler.intake.svg.xmltree import Node, Tree, excerpt
 from tiler.pattern.affine import Affine
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Role
 
 
@@ -33,6 +36,7 @@ class _Setting:
     viewport: Viewport
     visible: bool
     said: Said
+    paint: Paint
     layers: tuple[str, ...]
     copied_by: str
     windows: tuple[Window, ...]
@@ -53,14 +57,18 @@ class Walk:
         tree: The document, its copies already checked.
         cascade: Its styles.
         notices: Told of what is left out.
+
+    Attributes:
+        unseen: What was left out since nobody sees it.
     """
 
     def __init__(self, tree: Tree, cascade: Cascade, notices: Notices) -> None:
         self._tree = tree
         self._cascade = cascade
-        self._notices = notices
+        self.unseen = UnseenLines(notices)
         self._unhonoured = Unhonoured(notices)
         self._roles = roles.RoleReader(notices)
+        self._page = Bounds(0, 0, 0, 0)
         self._drawn: list[DrawnPath] = []
         self._segments = 0
         self._shapes: dict[tuple[Node, Viewport], list[Subpath]] = {}
@@ -75,7 +83,7 @@ class Walk:
         root = self._tree.root
         style = self._cascade.of(root)
         if style.get("display", "").strip().lower() == "none":
-            self._hidden(root.place)
+            self.unseen.hidden(root, root.place, ())
             return ()
         if style.get("transform", "none").strip() not in ("", "none"):
             raise root.fault(
@@ -83,11 +91,13 @@ class Walk:
                 "Put the transform on a <g> inside it.",
             )
         self._unhonoured.style(root.place, style)
+        self._page = Bounds(0, 0, page.width, page.height)
         setting = _Setting(
             matrix=page.matrix,
             viewport=page.viewport,
             visible=_visible(style, True),
             said=self._roles.read(root),
+            paint=Paint().with_style(style),
             layers=(),
             copied_by="",
             windows=(),
@@ -108,7 +118,7 @@ class Walk:
             return
         style = self._cascade.of(node)
         if style.get("display", "").strip().lower() == "none":
-            self._hidden(_place(node, outer))
+            self.unseen.hidden(node, _place(node, outer), outer.layers)
             return
         if self._unhonoured.condition(node):
             return
@@ -122,7 +132,11 @@ class Walk:
         if said.word != roles.IGNORE:
             self._unhonoured.style(place, style)
         setting = replace(
-            outer, matrix=_matrix(node, style).then(outer.matrix), visible=visible, said=said
+            outer,
+            matrix=_matrix(node, style).then(outer.matrix),
+            visible=visible,
+            said=said,
+            paint=outer.paint.with_style(style),
         )
         if name in SHAPES:
             self._shape(node, style, setting)
@@ -136,14 +150,6 @@ class Walk:
             self._push(self._unhonoured.switch(node), setting)
         else:
             self._push(node.children, setting)
-
-    def _hidden(self, place: str) -> None:
-        self._notices.note(
-            "hidden",
-            place,
-            "{count} hidden element(s) were left out. Show them in the editor if they belong to the"
-            " piece.",
-        )
 
     def _use(self, node: Node, style: Mapping[str, str], setting: _Setting) -> None:
         target = target_of(self._tree, node)
@@ -194,10 +200,16 @@ class Walk:
     def _shape(self, node: Node, style: Mapping[str, str], setting: _Setting) -> None:
         said = setting.said
         if said.word == roles.IGNORE:
+            self.unseen.ignored(setting.layers)
             return
         place = _place(node, setting)
         if not setting.visible:
-            self._hidden(place)
+            self.unseen.hidden(node, place, setting.layers)
+            return
+        # Many a drawing written by hand says class="cut" fill="none" and no more.
+        unsaid = said == Said() and self._cascade.paint_known
+        if unsaid and not (setting.paint.fills or setting.paint.strokes):
+            self.unseen.unpainted(place, setting.layers)
             return
         if "d" in style:
             self._unhonoured.css_path(place)
@@ -214,11 +226,17 @@ class Walk:
                     self._unhonoured.point(place, said.word)
                 continue
             self._count(len(path.segments) - len(subpath.steps), place)
+            alone = unsaid and len(subpaths) == 1
+            if alone and is_background(path, setting.paint, self._page):
+                self.unseen.background(place, setting.layers)
+                continue
             if not all(window.holds(path) for window in setting.windows):
                 self._unhonoured.window(place)
             corner = said.word == roles.CORNER
             role = Role(said.word) if said.word and not corner else None
-            self._drawn.append(DrawnPath(path, role, said.style, corner, place, setting.layers))
+            self._drawn.append(
+                DrawnPath(path, role, said.style, corner, place, setting.layers, said.slip)
+            )
 
     def _count(self, more: int, place: str) -> None:
         self._segments += more
