@@ -17,6 +17,7 @@ from scipy.integrate import quad
 from tests.demos import DEMOS, pattern_of_demo
 from tests.strategies import lengths, paths
 from tiler.drafting.soundness import sound
+from tiler.drafting.unfold.meetings import fold_angles
 from tiler.drafting.unfold.mirror import Axis
 from tiler.drafting.unfold.whole import unfolded
 from tiler.intake.edges import edges_of
@@ -392,6 +393,13 @@ class TestRefused:
             assert unfolded(replace(APRON, outlines=(bent,))).outlines[0].area == 40_000
         else:
             assert "edge A: the edge lies on the fold but bulges by 3 mm" in self.told(bent)
+
+    @pytest.mark.parametrize("bad", [math.nan, math.inf])
+    def test_a_coordinate_that_is_no_number(self, bad: float) -> None:
+        stitch = Line(Role.STITCH, line((bad, 10), (90, 10)))
+        for wrong in (unfolded, fold_angles):
+            with pytest.raises(PatternError, match=r"^bib\.svg, piece Bib: a coordinate is not"):
+                wrong(replace(APRON, lines=(stitch,)))
 
     def test_a_piece_that_lies_on_both_sides(self) -> None:
         path = ring((0, 0), (0, 200), (50, 200), (-30, 100), (50, 0))

@@ -64,6 +64,15 @@ def test_stretches_lie_between_partner_notches() -> None:
     assert [stretch.agreement.value for stretch in found.stretches] == ["agrees", "note", "agrees"]
 
 
+@pytest.mark.parametrize("bad", [math.nan, math.inf])
+def test_a_line_whose_coordinates_are_no_numbers_is_refused(bad: float) -> None:
+    broken = line((0, 0), (bad, 5))
+    with pytest.raises(PatternError, match="the second stitch line: a coordinate is not a number"):
+        walk(straight(100), broken)
+    with pytest.raises(PatternError, match="a coordinate is not a number"):
+        run_on(straight(100), straight(100), broken, straight(100))
+
+
 class TestEase:
     """Ease is meant for the whole; each stretch may take up any part of it."""
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from tiler.drafting.rings import refuse_not_finite
 from tiler.drafting.soundness import FOLD_STRAIGHT
 from tiler.drafting.unfold.mirror import Axis
 from tiler.intake.ring import MEETS
 from tiler.pattern.errors import PatternError
-from tiler.pattern.model import Edge, Lies, Outline
+from tiler.pattern.model import Edge, Lies, Outline, Piece
 from tiler.pattern.units import format_mm
 
 
@@ -86,3 +87,20 @@ def _refuse_bent(fold: Axis, folded: tuple[Edge, ...], named: str) -> None:
             where=named,
             remedy="Draw it straight, or take it off the fold: cloth folds in a straight line.",
         )
+
+
+def refuse_not_numbers(piece: Piece, where: str) -> None:
+    """Check that all coordinates of a piece are numbers.
+
+    Raises:
+        PatternError: One is infinite or not a number.
+    """
+    paths = [edge.path for outline in piece.outlines for edge in outline.edges]
+    paths += [line.path for line in piece.lines] + [mark.path for mark in piece.marks]
+    for path in paths:
+        refuse_not_finite(path, where)
+
+
+def place_of(piece: Piece) -> str:
+    """File and piece, for messages."""
+    return f"{piece.drawing}, piece {piece.name}" if piece.drawing else f"piece {piece.name}"

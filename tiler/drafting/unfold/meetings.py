@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from tiler.drafting.unfold.half import place_of, refuse_not_numbers
 from tiler.drafting.unfold.mirror import Axis, angle_between
 from tiler.intake.ring import MEETS
 from tiler.pattern.affine import Point
@@ -73,7 +74,11 @@ def fold_angles(piece: Piece) -> tuple[FoldMeeting, ...]:
 
     Args:
         piece: With or without folds; without, nothing is found.
+
+    Raises:
+        PatternError: A coordinate is not a number.
     """
+    refuse_not_numbers(piece, place_of(piece))
     return tuple(meeting for outline in piece.outlines for meeting in _of_outline(piece, outline))
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from tiler.drafting.rings import refuse_unsound
-from tiler.drafting.unfold.half import Half, half_of
+from tiler.drafting.unfold.half import Half, half_of, place_of, refuse_not_numbers
 from tiler.drafting.unfold.lines import opened_line, opened_mark, pinned
 from tiler.drafting.unfold.mirror import Axis
 from tiler.intake.edges import edges_of
@@ -31,9 +31,11 @@ def unfolded(piece: Piece) -> Piece:
         piece: Every outline has one straight fold, and all lie in one line.
 
     Raises:
-        PatternError: There is no such fold, or the whole outline would cross itself.
+        PatternError: There is no such fold, the whole outline would cross itself, or a
+            coordinate is not a number.
     """
-    where = f"{piece.drawing}, piece {piece.name}" if piece.drawing else f"piece {piece.name}"
+    where = place_of(piece)
+    refuse_not_numbers(piece, where)
     halves = [half_of(outline, where) for outline in piece.outlines]
     axis = max((half.fold for half in halves), key=lambda fold: fold.length)
     for half in halves:

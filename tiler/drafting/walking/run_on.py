@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from tiler.drafting.rings import refuse_not_finite
 from tiler.drafting.unfold.mirror import angle_between
 from tiler.intake.ring import NEARLY_MEETS
 from tiler.pattern.errors import PatternError
@@ -53,8 +54,11 @@ def run_on(before: Path, seam_before: Path, seam_after: Path, after: Path) -> Ru
         after: The line on the second piece.
 
     Raises:
-        PatternError: A line and its seam have no end in common (within 0.5 mm).
+        PatternError: A line and its seam have no end in common (within 0.5 mm), or a
+            coordinate is not a number.
     """
+    for path in (before, seam_before, seam_after, after):
+        refuse_not_finite(path, "a line or seam")
     return RunOn(_angle(before, seam_before), _angle(after, seam_after))
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from itertools import pairwise
 
+from tiler.drafting.rings import refuse_not_finite
 from tiler.pattern.errors import PatternError
 from tiler.pattern.path import Path
 from tiler.pattern.units import format_mm
@@ -131,7 +132,8 @@ def walk(
         ease: The least and the most (millimetres) by which the second is meant to be longer.
 
     Raises:
-        PatternError: A notch that is not on its line, or an ease that is not a range.
+        PatternError: A notch that is not on its line, an ease that is not a range, or a
+            coordinate that is not a number.
     """
     least, most = ease
     if not (math.isfinite(least) and math.isfinite(most) and least <= most):
@@ -139,13 +141,15 @@ def walk(
             f"an ease from {least:g} to {most:g} mm is not a range",
             remedy="Give the smaller length first.",
         )
+    refuse_not_finite(first, "the first stitch line")
+    refuse_not_finite(second, "the second stitch line")
     ends = first.length, second.length
     one = _ordered(notches_first, ends[0], "first")
     other = _ordered(notches_second, ends[1], "second")
     whole = _stretch((0.0, ends[0]), (0.0, ends[1]), ease)
     stretches: tuple[Stretch, ...] = (whole,)
     if one and len(one) == len(other):
-        # Where no ease is meant at one end of the range, a stretch need not use any.
+        # A stretch may take up any part of the ease, or none of it.
         part = min(0.0, least), max(0.0, most)
         stretches = tuple(
             _stretch(a, b, part)

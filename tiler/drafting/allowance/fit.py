@@ -1,0 +1,161 @@
+"""Exact curves as few cubic Béziers."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tiler.drafting.allowance.curves import Bit
+from tiler.pattern.affine import Point
+from tiler.pattern.segment import Cubic, Segment, Straight
+
+#: A fitted curve stays this near (millimetres) to the sampled points of the exact one, half of the
+#: 0.02 mm that is promised for all of it.
+FITTED = 0.01
+#: Shorter lines (millimetres) are left out.
+_NOTHING = 1e-6
+_SAMPLES = 24
+_ROUNDS = 6
+_STEPS = 2
+_DEEPEST = 10
+
+Floats = NDArray[np.float64]
+
+
+def fitted(bit: Bit, start: Point, end: Point) -> list[Segment]:
+    """Lines and cubics along a bit, with its directions at all their ends.
+
+    Args:
+        bit: The exact curve.
+        start: Where it shall begin, within a hundredth of a millimetre of where it does.
+        end: Where it shall end.
+    """
+    if bit.straight or (start.to(end) < _NOTHING and bit.at(0.5).to(start) < _NOTHING):
+        return [Straight(start, end)]
+    return _fitted(bit, start, end, 0.0, 1.0, _DEEPEST)
+
+
+def _fitted(
+    bit: Bit, start: Point, end: Point, low: float, high: float, depth: int
+) -> list[Segment]:
+    shares = np.linspace(low, high, _SAMPLES + 1)
+    points = np.array([bit.at(float(s)) for s in shares])
+    points[0], points[-1] = start, end
+    curve, error = _best(points, np.array([bit.heading(float(s)) for s in shares]))
+    if error <= FITTED or depth == 0:
+        return [curve]
+    middle = (low + high) / 2
+    meeting = bit.at(middle)
+    return [
+        *_fitted(bit, start, meeting, low, middle, depth - 1),
+        *_fitted(bit, meeting, end, middle, high, depth - 1),
+    ]
+
+
+def _best(points: Floats, ways: Floats) -> tuple[Cubic, float]:
+    """The cubic with given ends and end directions that is nearest in the sense of least squares.
+
+    Handles and the places of the points on the curve are improved in turn (Schneider, "An algorithm
+    for automatically fitting digitized curves", Graphics Gems, 1990); only what is square to the
+    way counts, which converges in a few rounds.
+    """
+    places = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
+    total = float(places[-1])
+    places = places / total
+    first, last = points[0], points[-1]
+    out, back = ways[0], -ways[-1]
+    normals = np.column_stack([-ways[:, 1], ways[:, 0]])
+    best: tuple[Cubic, float] | None = None
+    for _ in range(_ROUNDS):
+        a, b = _handles(points, places, normals, out, back, total)
+        nodes = np.array([first, first + a * out, last + b * back, last])
+        for _ in range(_STEPS):
+            places = _nearer(nodes, places, _at(nodes, places) - points)
+        error = float(np.max(np.hypot(*(_at(nodes, places) - points).T)))
+        if best is None or error < best[1]:
+            best = Cubic(*(Point(float(x), float(y)) for x, y in nodes)), error
+        if error < FITTED / 4:
+            break
+    assert best is not None
+    return best
+
+
+def _handles(
+    points: Floats, places: Floats, normals: Floats, out: Floats, back: Floats, total: float
+) -> tuple[float, float]:
+    """Handle lengths for which the curve's distances square to the way of the points are least."""
+    u = 1 - places
+    b1, b2 = 3 * u * u * places, 3 * u * places * places
+    base = np.outer(u**3 + b1, points[0]) + np.outer(places**3 + b2, points[-1])
+    off = ((points - base) * normals).sum(1)
+    one, two = b1 * (normals @ out), b2 * (normals @ back)
+    c11, c12, c22 = float(one @ one), float(one @ two), float(two @ two)
+    x1, x2 = float(one @ off), float(two @ off)
+    determinant = c11 * c22 - c12 * c12
+    if determinant > 1e-9 * c11 * c22:
+        a = (x1 * c22 - x2 * c12) / determinant
+        b = (c11 * x2 - c12 * x1) / determinant
+        if 0.01 * total < a < total and 0.01 * total < b < total:
+            return a, b
+    return total / 3, total / 3
+
+
+def _at(nodes: Floats, places: Floats) -> Floats:
+    t = places[:, None]
+    u = 1 - t
+    weights = np.hstack([u**3, 3 * u * u * t, 3 * u * t * t, t**3])
+    return np.asarray(weights @ nodes, dtype=np.float64)
+
+
+def _nearer(nodes: Floats, places: Floats, off: Floats) -> Floats:
+    """One step of Newton's method towards the feet of the points on the curve."""
+    t = places[:, None]
+    u = 1 - t
+    d = np.diff(nodes, axis=0)
+    speed = 3 * (u * u * d[0] + 2 * u * t * d[1] + t * t * d[2])
+    bend = 6 * (u * (d[1] - d[0]) + t * (d[2] - d[1]))
+    slope = (speed * speed).sum(1) + (off * bend).sum(1)
+    slope = np.where(slope > 1e-12, slope, np.inf)
+    moved = np.clip(places - (off * speed).sum(1) / slope, 0.0, 1.0)
+    moved[0], moved[-1] = 0.0, 1.0
+    return np.asarray(np.maximum.accumulate(moved), dtype=np.float64)
+
+
+def merged(segments: list[Segment]) -> list[Segment]:
+    """Straight lines that run on in one another as one, and nothing without length."""
+    result: list[Segment] = []
+    for segment in segments:
+        if not result:
+            result.append(segment)
+        elif isinstance(segment, Straight) and segment.length < _NOTHING:
+            result[-1] = _ending(result[-1], segment.end)
+        elif isinstance(result[-1], Straight) and result[-1].length < _NOTHING:
+            result[-1] = _starting(segment, result[-1].start)
+        elif isinstance(segment, Straight) and _runs_on(result[-1], segment):
+            result[-1] = _ending(result[-1], segment.end)
+        else:
+            result.append(segment)
+    return result
+
+
+def _ending(segment: Segment, end: Point) -> Segment:
+    if isinstance(segment, Straight):
+        return Straight(segment.start, end)
+    return Cubic(segment.start, segment.handle_1, segment.handle_2, end)
+
+
+def _starting(segment: Segment, start: Point) -> Segment:
+    if isinstance(segment, Straight):
+        return Straight(start, segment.end)
+    return Cubic(start, segment.handle_1, segment.handle_2, segment.end)
+
+
+def _runs_on(one: Segment, two: Straight) -> bool:
+    if not isinstance(one, Straight):
+        return False
+    (ax, ay), (bx, by) = one.speed(0.0), two.speed(0.0)
+    ahead = ax * bx + ay * by
+    size = math.hypot(ax + bx, ay + by)
+    return ahead >= 0 and (size == 0 or abs(ax * by - ay * bx) / size < 1e-7)
