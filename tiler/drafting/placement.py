@@ -22,6 +22,9 @@ CROSSES = 0.1
 _WHAT = {
     Role.GRAIN: "The grainline",
     Role.DRILL: "A drill mark",
+    Role.BUTTON: "A button mark",
+    Role.BUTTONHOLE: "A buttonhole",
+    Role.POCKET: "A pocket line",
     Role.INSIDE: "An inside line",
 }
 

@@ -44,14 +44,14 @@ def notch_from(drawn: DrawnPath, lines: Sequence[Seeker]) -> tuple[Mark, float]:
     return Mark(Role.NOTCH, at, drawn.path, drawn.style), near.distance
 
 
-def drills_from(drawn: Sequence[DrawnPath]) -> tuple[Mark, ...]:
-    """Drill points, each at the centre of what is drawn; two crossing strokes are one mark."""
+def drills_from(drawn: Sequence[DrawnPath], role: Role = Role.DRILL) -> tuple[Mark, ...]:
+    """Drill points or buttons, each at the centre of what is drawn; two strokes can be one."""
     marks: list[Mark] = []
     strokes: dict[tuple[str, str], list[Path]] = {}
     for each in drawn:
         middle = each.path.bounds.centre
         if not _straight(each.path):
-            marks.append(Mark(Role.DRILL, middle, each.path, each.style))
+            marks.append(Mark(role, middle, each.path, each.style))
             continue
         partners = strokes.setdefault((each.style, each.element), [])
         partner = next((p for p in partners if p.bounds.centre.to(middle) <= SNAP), None)
@@ -59,9 +59,9 @@ def drills_from(drawn: Sequence[DrawnPath]) -> tuple[Mark, ...]:
             partners.append(each.path)
             continue
         partners.remove(partner)
-        marks.append(Mark(Role.DRILL, middle, _cross(partner, each.path, middle), each.style))
+        marks.append(Mark(role, middle, _cross(partner, each.path, middle), each.style))
     for (style, _), left in strokes.items():
-        marks += [Mark(Role.DRILL, path.bounds.centre, path, style) for path in left]
+        marks += [Mark(role, path.bounds.centre, path, style) for path in left]
     return tuple(marks)
 
 

@@ -186,7 +186,7 @@ def _span(letters: Sequence[str]) -> str:
 
 
 def _lines(rest: Sequence[DrawnPath], where: str, findings: list[Finding]) -> Iterator[Line]:
-    kept = (Role.CUT, Role.STITCH, Role.DART, Role.INSIDE)
+    kept = (Role.CUT, Role.STITCH, Role.DART, Role.POCKET, Role.INSIDE)
     unsaid = [path for path in rest if path.role is None]
     for path in rest:
         if path.role is None or path.role in kept:
@@ -227,7 +227,17 @@ def _marks(
                     f"outline: it is {format_mm(distance)} away. Start it on the outline.",
                 )
             )
-    return (*marks, *drills_from([path for path in rest if path.role is Role.DRILL]))
+    buttonholes = (
+        Mark(path.role, path.path.bounds.centre, path.path, path.style)
+        for path in rest
+        if path.role is Role.BUTTONHOLE
+    )
+    centred = (
+        mark
+        for role in (Role.DRILL, Role.BUTTON)
+        for mark in drills_from([path for path in rest if path.role is role], role)
+    )
+    return (*marks, *centred, *buttonholes)
 
 
 def _standing(outlines: Sequence[Outline], rest: Sequence[DrawnPath], style: str) -> list[Seeker]:

@@ -23,7 +23,7 @@ CLOSE = 0.05
 
 def paths_of(piece: Piece) -> list[Path]:
     """Everything that is drawn for a piece."""
-    paths = [edge.path for outline in piece.outlines for edge in outline.edges]
+    paths = [run.edge.path for run in piece.runs]
     paths += [line.path for line in piece.lines]
     paths += [mark.path for mark in piece.marks]
     return paths + ([piece.grain] if piece.grain else [])

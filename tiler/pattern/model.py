@@ -9,6 +9,10 @@ from enum import StrEnum
 from tiler.pattern.affine import Point
 from tiler.pattern.bounds import Bounds, bounds_of
 from tiler.pattern.path import Path
+from tiler.pattern.wishes import EdgeName, Finish, Wishes
+
+#: Stands between the names of styles that share a line (`both`); no name of a style holds it.
+AND = " + "
 
 
 class Role(StrEnum):
@@ -21,6 +25,9 @@ class Role(StrEnum):
     NOTCH = "notch"
     DART = "dart"
     DRILL = "drill"
+    BUTTON = "button"
+    BUTTONHOLE = "buttonhole"
+    POCKET = "pocket"
     INSIDE = "inside"
 
 
@@ -41,11 +48,26 @@ class Lay(StrEnum):
     COPIES = "copies"
 
 
+class Part(StrEnum):
+    """Which side of the body a piece lies on."""
+
+    FRONT = "front"
+    BACK = "back"
+
+
+class Side(StrEnum):
+    """On which side of the wearer a lone asymmetric piece is worn, drawn face up."""
+
+    LEFT = "left"
+    RIGHT = "right"
+
+
 class Severity(StrEnum):
-    """NOTE: good to know. WARNING: something was left out or is not known."""
+    """NOTE: good to know. WARNING: it shows, or is not known. ERROR: the garment is spoilt."""
 
     NOTE = "note"
     WARNING = "warning"
+    ERROR = "error"
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,12 +99,16 @@ class Edge:
         path: From corner to corner, clockwise, millimetres.
         lies: What becomes of it.
         name: The maker's own word for it, or empty.
+        allowance: Its seam allowance in millimetres; None for the piece's own.
+        finish: How its allowance ends at its corners; None for what `lies` asks.
     """
 
     letter: str
     path: Path
     lies: Lies = Lies.SEWN
     name: str = ""
+    allowance: float | None = None
+    finish: Finish | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,8 +138,23 @@ class Outline:
 
 
 @dataclass(frozen=True, slots=True)
+class Run:
+    """A part of one or more outlines as it is drawn: once, for all the styles that share it.
+
+    Args:
+        role: As its outline.
+        edge: The edge that it is, or is a part of.
+        style: Empty for all styles, one style, or several joined by `AND`.
+    """
+
+    role: Role
+    edge: Edge
+    style: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Line:
-    """A line on the piece that is not its outline."""
+    """A line on the piece that is not its outline; `style` as in `Run`."""
 
     role: Role
     path: Path
@@ -125,7 +166,7 @@ class Mark:
     """A notch or a drill point.
 
     Args:
-        role: NOTCH or DRILL.
+        role: NOTCH, DRILL, BUTTON or BUTTONHOLE.
         at: The point meant: where the notch meets the outline, the centre of the drill mark.
         path: What is drawn.
     """
@@ -153,12 +194,18 @@ class Piece:
         name: Unique in the pattern.
         outlines: The shared outline, or one a style.
         lines: Stitch, fold, dart, inside and style lines.
-        marks: Notches and drill points.
+        marks: Notches, drill points and buttons.
         grain: The grainline, from its lower to its upper end; None when not drawn.
         cuts: The cutting instruction; empty when the maker has not said.
         allowance: Seam allowance in millimetres that goes with the outline; None when not said.
         notes: The maker's words for this piece.
         drawing: The file that it was read from.
+        part: Which side of the body it lies on; None when not said.
+        side: Left or right of the wearer, for a lone asymmetric piece; None when not said.
+        wishes: What the drafter is asked to do to it.
+        stitch: The stitch line as a ring of edges, one for each outline; empty when not known.
+        shared: What the outlines of several styles look like with shared parts drawn once; empty
+            when every outline is drawn whole.
     """
 
     name: str
@@ -170,6 +217,20 @@ class Piece:
     allowance: float | None = None
     notes: tuple[str, ...] = ()
     drawing: str = ""
+    part: Part | None = None
+    side: Side | None = None
+    wishes: Wishes = field(default_factory=Wishes)
+    stitch: tuple[Outline, ...] = ()
+    shared: tuple[Run, ...] = ()
+
+    @property
+    def runs(self) -> tuple[Run, ...]:
+        """The outlines as they are drawn, every part once."""
+        return self.shared or tuple(
+            Run(outline.role, edge, outline.style)
+            for outline in self.outlines
+            for edge in outline.edges
+        )
 
     @property
     def bounds(self) -> Bounds:
@@ -183,8 +244,46 @@ class Piece:
     @property
     def styles(self) -> tuple[str, ...]:
         """The styles that have something of their own here, in order of appearance."""
-        things: tuple[Outline | Line | Mark, ...] = (*self.outlines, *self.lines, *self.marks)
-        return tuple(dict.fromkeys(thing.style for thing in things if thing.style))
+        things: tuple[Outline | Run | Line | Mark, ...]
+        things = (*self.outlines, *self.shared, *self.lines, *self.marks)
+        return tuple(dict.fromkeys(s for thing in things for s in styles_in(thing.style)))
+
+    @property
+    def style_keys(self) -> tuple[str, ...]:
+        """Every `style` that a run, line or mark has, the empty one left out, single ones first."""
+        things: tuple[Outline | Run | Line | Mark, ...]
+        things = (*self.runs, *self.lines, *self.marks)
+        keys = dict.fromkeys((*self.styles, *(thing.style for thing in things)))
+        return tuple(key for key in keys if key)
+
+
+def styles_in(key: str) -> tuple[str, ...]:
+    """The styles that a `style` names: none for what all share."""
+    return tuple(key.split(AND)) if key else ()
+
+
+@dataclass(frozen=True, slots=True)
+class Seam:
+    """Edges that are sewn together.
+
+    Args:
+        first: The edges of one side, in the order in which the seam runs over them.
+        second: The edges of the other side, in the same order.
+        ease: The least and the most (millimetres) by which the second side is meant to be longer.
+        times: How often each side goes into the seam; only whole lengths are compared then.
+        name: The maker's word for it, or empty.
+        turned: Whether the second side starts at the other end than the tool would take; None to
+            let the tool find the ends that meet.
+        where: File, line and key.
+    """
+
+    first: tuple[EdgeName, ...]
+    second: tuple[EdgeName, ...]
+    ease: tuple[float, float] = (0.0, 0.0)
+    times: tuple[int, int] = (1, 1)
+    name: str = ""
+    turned: bool | None = None
+    where: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,6 +309,11 @@ class Pattern:
         findings: What was noticed while reading.
         sources: The files it was read from, sorted by name.
         traced_from: What the blocks come from, in the maker's words.
+        seams: Which edges are sewn together.
+        joined: Names of half pieces that are printed on one sheet, their folds in one line.
+        traced_stretch: How far the cloth of the traced garment stretches, 0.25 for 25 %; None when
+            not said.
+        cloth_stretch: Name of a cloth -> how far it stretches.
     """
 
     title: str
@@ -222,6 +326,10 @@ class Pattern:
     findings: tuple[Finding, ...] = ()
     sources: tuple[Source, ...] = field(default=(), repr=False)
     traced_from: str = ""
+    seams: tuple[Seam, ...] = ()
+    joined: tuple[tuple[str, str], ...] = ()
+    traced_stretch: float | None = None
+    cloth_stretch: tuple[tuple[str, float], ...] = ()
 
     @property
     def digest(self) -> str:

@@ -37,6 +37,9 @@ ROLE_WORDS = {
     Role.NOTCH: "notch",
     Role.DART: "dart line",
     Role.DRILL: "drill point",
+    Role.BUTTON: "button mark",
+    Role.BUTTONHOLE: "buttonhole",
+    Role.POCKET: "pocket line",
     Role.INSIDE: "inside line",
 }
 
@@ -167,11 +170,9 @@ def curves_of(segments: Sequence[Segment]) -> Floats:
 
 def _drawn(piece: Piece) -> Iterator[tuple[str, str, Path]]:
     """Everything of a piece that must be on paper: words, style, path."""
-    for outline in piece.outlines:
-        role = ROLE_WORDS[outline.role]
-        for edge in outline.edges:
-            words = f"the {role} of {_of(piece, outline.style)}, edge {edge.letter}"
-            yield words, outline.style, edge.path
+    for run in piece.runs:
+        words = f"the {ROLE_WORDS[run.role]} of {_of(piece, run.style)}, edge {run.edge.letter}"
+        yield words, run.style, run.edge.path
     for number, line in enumerate(piece.lines, start=1):
         words = f"the {ROLE_WORDS[line.role]} of {_of(piece, line.style)} (line {number})"
         yield words, line.style, line.path

@@ -14,6 +14,8 @@ from tiler.sheets.words import say
 
 SAMPLE = 16.0
 ROW = 4.5
+#: Rows that show a mark as it is on a piece.
+_MARKS = {"drill": Role.DRILL, "button": Role.BUTTON, "buttonhole": Role.BUTTONHOLE}
 
 
 def draw_key(pattern: Pattern, frame: Bounds, joints: bool) -> tuple[list[Item], float]:
@@ -33,8 +35,9 @@ def draw_key(pattern: Pattern, frame: Bounds, joints: bool) -> tuple[list[Item],
     for kind, pen, text in _rows(pattern, joints):
         words = wrapped(text, SMALL + 0.5, frame.width - SAMPLE - 3)
         middle = top - ROW / 2
-        if kind == "drill":
-            items.append(_drill(pattern, Point(frame.left + SAMPLE / 2, middle)))
+        if kind in _MARKS:
+            at = Point(frame.left + SAMPLE / 2, middle)
+            items.append(_mark(pattern, _MARKS[kind], at))
         else:
             items += _sample(kind, pen, frame.left, middle)
         for number, line in enumerate(words):
@@ -73,6 +76,12 @@ def _rows(pattern: Pattern, joints: bool) -> list[tuple[str, Pen, str]]:
         rows.append(("dart", PENS[Role.DART], say("key_dart")))
     if Role.DRILL in roles:
         rows.append(("drill", PENS[Role.DRILL], say("key_drill")))
+    if Role.BUTTON in roles:
+        rows.append(("button", PENS[Role.BUTTON], say("key_button")))
+    if Role.BUTTONHOLE in roles:
+        rows.append(("buttonhole", PENS[Role.BUTTONHOLE], say("key_buttonhole")))
+    if Role.POCKET in roles:
+        rows.append(("line", PENS[Role.POCKET], say("key_pocket")))
     if Role.INSIDE in roles:
         rows.append(("line", PENS[Role.INSIDE], say("key_inside")))
     if joints:
@@ -81,15 +90,15 @@ def _rows(pattern: Pattern, joints: bool) -> list[tuple[str, Pen, str]]:
     return rows
 
 
-def _drill(pattern: Pattern, at: Point) -> Stroke:
-    """The first drill mark of the pattern, as it is on its piece, or smaller if it is large."""
-    marks = (mark for piece in pattern.pieces for mark in piece.marks if mark.role is Role.DRILL)
+def _mark(pattern: Pattern, role: Role, at: Point) -> Stroke:
+    """The first mark of a role of the pattern, as it is on its piece, or smaller if it is large."""
+    marks = (mark for piece in pattern.pieces for mark in piece.marks if mark.role is role)
     path = next(marks).path
     bounds = path.bounds
     factor = min(1.0, 0.8 * ROW / max(bounds.width, bounds.height))
     home = Affine.move(-bounds.centre.x, -bounds.centre.y)
     place = home.then(Affine.scale(factor, factor)).then(Affine.move(*at))
-    return Stroke((path.moved(place),), PENS[Role.DRILL])
+    return Stroke((path.moved(place),), PENS[role])
 
 
 def _sample(kind: str, pen: Pen, left: float, y: float) -> list[Item]:

@@ -20,6 +20,9 @@ PENS: dict[Role, Pen] = {
     Role.NOTCH: NOTCH,
     Role.DART: Pen(0.35),
     Role.DRILL: Pen(0.35),
+    Role.BUTTON: Pen(0.35),
+    Role.BUTTONHOLE: Pen(0.45),
+    Role.POCKET: Pen(0.5, dash=(0.1, 2.4, 0.1, 1.2)),
     Role.INSIDE: Pen(0.5, dash=(0.1, 1.4)),
 }
 

@@ -17,12 +17,13 @@ from scipy.integrate import quad
 from tests.drafting.darts.shapes import anywhere, length_by_quadrature
 from tiler.drafting.darts.blend import moved_start
 from tiler.drafting.darts.cap import Pressed
-from tiler.drafting.darts.insert import DartOrder, Inserted, Place, insert_dart
+from tiler.drafting.darts.insert import DartOrder, Inserted, insert_dart
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.errors import PatternError
 from tiler.pattern.model import Edge, Lies, Outline, Role
 from tiler.pattern.path import Path, polyline
 from tiler.pattern.segment import Cubic, direction, turn_between
+from tiler.pattern.wishes import Place
 
 
 def block(by: Affine = Affine()) -> Outline:  # noqa: B008

@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 from tiler.drafting.allowance.asked import checked_finishes, checked_ring, checked_widths
 from tiler.drafting.allowance.assemble import edge_paths
-from tiler.drafting.allowance.finish import MITRE_LIMIT, Finish
+from tiler.drafting.allowance.finish import MITRE_LIMIT
 from tiler.drafting.allowance.order import in_order
 from tiler.drafting.allowance.ring import Corner, Side, raw_ring
 from tiler.drafting.allowance.untangle import untangled
@@ -16,6 +16,7 @@ from tiler.drafting.rings import refuse_unsound
 from tiler.pattern.errors import PatternError
 from tiler.pattern.model import Edge, Outline, Role
 from tiler.pattern.path import Path
+from tiler.pattern.wishes import Finish
 
 __all__ = ["MITRE_LIMIT", "Finish", "cut_outline", "stitch_outline"]
 

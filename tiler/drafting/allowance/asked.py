@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from tiler.drafting.allowance.finish import Finish
 from tiler.drafting.rings import LARGEST, refuse_unsound
 from tiler.pattern.errors import PatternError
 from tiler.pattern.model import Edge, Lies, Outline, Role
+from tiler.pattern.wishes import Finish
 
 #: Edges that follow one another may leave this much (millimetres) between them.
 _CLOSED = 1e-3

@@ -9,11 +9,11 @@ from tiler.drafting.allowance.arms import Arm, End
 from tiler.drafting.allowance.corners import mitred, squared
 from tiler.drafting.allowance.curves import Bit, Shifted, Vector
 from tiler.drafting.allowance.cusps import offset_bits
-from tiler.drafting.allowance.finish import Finish
 from tiler.drafting.allowance.reflected import reflected
 from tiler.pattern.affine import Point
 from tiler.pattern.errors import PatternError
 from tiler.pattern.path import Path
+from tiler.pattern.wishes import Finish
 
 
 @dataclass(frozen=True, slots=True)

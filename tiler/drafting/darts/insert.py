@@ -20,21 +20,7 @@ from tiler.pattern.model import Edge, Lies, Line, Mark, Outline
 from tiler.pattern.path import Path
 from tiler.pattern.segment import Straight, direction
 from tiler.pattern.units import format_mm
-
-
-@dataclass(frozen=True, slots=True)
-class Place:
-    """A place on an edge, from its start clockwise: by length or by share, one of the two.
-
-    Args:
-        edge: The edge's letter.
-        length: Millimetres.
-        fraction: From 0 to 1.
-    """
-
-    edge: str
-    length: float | None = None
-    fraction: float | None = None
+from tiler.pattern.wishes import Place
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,6 +179,7 @@ def _parted(edge: Edge, at: Place) -> tuple[Path, Path]:
             remedy="Give its distance from the start of the edge, or its share of the edge.",
         )
     along = at.length if at.length is not None else (at.fraction or 0.0) * length
+    along = length - along if at.from_end else along
     before, after = divided(edge.path, along) if 0 < along < length else (None, None)
     if before is None or after is None:
         raise PatternError(
