@@ -123,7 +123,8 @@ def test_unknown_data_role_names_all_roles(drawing, refused):
         content,
         "<g> on line 1",
         "banana",
-        "cut, stitch, fold, grain, notch, dart, drill, button, buttonhole, pocket, inside, corner, ignore, style:NAME",
+        "cut, stitch, fold, grain, notch, dart, drill, button, buttonhole, pocket, inside, corner, "
+        "ignore, style:NAME",
     )
     assert "Did you mean" not in message
 
