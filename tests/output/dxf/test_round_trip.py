@@ -5,10 +5,12 @@ The promise: every line within 0.05 mm by the Hausdorff distance, every role, ma
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from tests.demos import each_demo, pattern_of_demo
 from tests.output.dxf.closeness import distance
@@ -17,6 +19,7 @@ from tiler.intake.dxf import read_dxf
 from tiler.output.dxf import dxf_bytes
 from tiler.pattern.affine import Point
 from tiler.pattern.model import (
+    AND,
     Cut,
     Edge,
     Lay,
@@ -24,12 +27,15 @@ from tiler.pattern.model import (
     Line,
     Mark,
     Outline,
+    Part,
     Pattern,
     Piece,
     Role,
+    Side,
 )
 from tiler.pattern.path import Path, circle, polyline
 from tiler.pattern.segment import Cubic, turn_between
+from tiler.pattern.wishes import Finish
 
 WITHIN = 0.05
 
@@ -44,16 +50,14 @@ def _same(before: Pattern, after: Pattern) -> None:
 
 
 def _same_piece(before: Piece, after: Piece) -> None:
-    assert (before.cuts, before.allowance, before.notes) == (
-        after.cuts,
-        after.allowance,
-        after.notes,
-    )
+    for word in ("cuts", "allowance", "notes", "part", "side"):
+        assert getattr(before, word) == getattr(after, word), word
     for one, other in zip(before.outlines, after.outlines, strict=True):
         assert (one.role, one.style) == (other.role, other.style)
         assert distance(one.path, other.path) <= WITHIN
         for edge, again in zip(one.edges, other.edges, strict=True):
             assert (edge.letter, edge.lies, edge.name) == (again.letter, again.lies, again.name)
+            assert (edge.allowance, edge.finish) == (again.allowance, again.finish)
             assert distance(edge.path, again.path) <= WITHIN
             assert edge.path.start.to(again.path.start) <= 1e-5
     _same_lines(before, after)
@@ -98,6 +102,61 @@ def test_a_demo_comes_back(demo):
 @given(patterns(most=3))
 def test_any_pattern_comes_back(pattern):
     _same(pattern, read_dxf(dxf_bytes(pattern), "any.dxf"))
+
+
+@settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
+@given(patterns(most=2), st.data())
+def test_what_the_drafter_was_told_comes_back(pattern, data):
+    """Widths and finishes of edges, part and side of a piece, buttons and buttonholes."""
+    told = []
+    for piece in pattern.pieces:
+        edges = tuple(
+            replace(
+                edge,
+                allowance=data.draw(st.sampled_from((None, 0.0, 6.35, 15.0, 41.5))),
+                finish=data.draw(st.sampled_from((None, *Finish))),
+            )
+            for edge in piece.outlines[0].edges
+        )
+        marks = tuple(
+            replace(mark, role=data.draw(st.sampled_from((Role.BUTTON, Role.BUTTONHOLE))))
+            if mark.role is Role.DRILL
+            else mark
+            for mark in piece.marks
+        )
+        told.append(
+            replace(
+                piece,
+                outlines=(replace(piece.outlines[0], edges=edges),),
+                marks=marks,
+                part=data.draw(st.sampled_from((None, *Part))),
+                side=data.draw(st.sampled_from((None, *Side))),
+            )
+        )
+    pattern = replace(pattern, pieces=tuple(told))
+    _same(pattern, read_dxf(dxf_bytes(pattern), "told.dxf"))
+
+
+def test_a_line_that_two_of_three_styles_share_comes_back_as_theirs():
+    sizes = {"short": 100, "long": 140, "longer": 180}
+    outlines = tuple(
+        Outline(Role.CUT, rectangular("Sleeve", 200, height).outlines[0].edges, style)
+        for style, height in sizes.items()
+    )
+    lines = (
+        Line(Role.STITCH, polyline([Point(20, 100), Point(20, 130)]), AND.join(["long", "longer"])),
+        Line(Role.INSIDE, polyline([Point(20, 20), Point(20, 90)])),
+        Line(Role.POCKET, polyline([Point(30, 20), Point(60, 20), Point(60, 60)]), "short"),
+    )
+    marks = (
+        Mark(Role.BUTTON, Point(50, 120), circle(Point(50, 120), 3), AND.join(["long", "longer"])),
+    )
+    pattern = Pattern(
+        "Smock",
+        (Piece("Sleeve", outlines, lines, marks),),
+        styles=tuple((style, "") for style in sizes),
+    )
+    _same(pattern, read_dxf(dxf_bytes(pattern), "smock.dxf"))
 
 
 @settings(max_examples=30, deadline=None, suppress_health_check=list(HealthCheck))

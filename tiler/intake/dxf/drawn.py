@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from tiler.intake.dxf.layers import Layer
 from tiler.intake.tomltable import TEXT_LIMIT
 from tiler.pattern.affine import Point
-from tiler.pattern.model import Role
+from tiler.pattern.model import AND, Role
 from tiler.pattern.path import Path
 
 
@@ -18,13 +18,18 @@ class Said:
 
     Args:
         role: What the line is for; None when the layer says it.
-        variant: Number of the style that it belongs to; 0 when all share it.
+        variants: Numbers of the styles that it belongs to; none when all share it.
         drawn: How a notch or a drill point is drawn; None when it is only a point.
     """
 
     role: Role | None = None
-    variant: int = 0
+    variants: tuple[int, ...] = ()
     drawn: Path | None = None
+
+    def style(self, styles: Sequence[str]) -> str:
+        """The `style` of a line or mark, given the names in the order of their numbers from 1."""
+        known = [styles[number - 1] for number in self.variants if 0 < number <= len(styles)]
+        return AND.join(known) if len(known) == len(self.variants) else ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,8 +1,8 @@
 """Extended data of our own: what the layers of the standard cannot say.
 
-An entity may carry, under our application name, the texts ``role=dart``, ``variant=2`` and, for a
-notch or a drill point, ``drawn=LCCZ`` followed by points: the first one, then what each segment
-adds (L one point, C three); Z closes the path.
+An entity may carry, under our application name, the texts ``role=dart``, ``variant=2`` or, where
+two styles share it, ``variant=1+3``, and for a mark ``drawn=LCCZ`` followed by points: the first
+one, then what each segment adds (L one point, C three); Z closes the path.
 """
 
 from __future__ import annotations
@@ -43,10 +43,11 @@ def said_of(entity: DXFEntity, mm: float) -> Said:
             places.append(Point(tag.value[0] * mm, tag.value[1] * mm))
     role = words.get("role", "")
     variant = words.get("variant", "")
-    usable = variant.isascii() and variant.isdigit() and len(variant) < 4
+    numbers = variant.split("+")[:_VARIANTS]
+    usable = all(n.isascii() and n.isdigit() and len(n) < 4 for n in numbers)
     return Said(
         Role(role) if role in tuple(Role) else None,
-        int(variant) if usable else 0,
+        tuple(map(int, numbers)) if usable else (),
         _drawn(words.get("drawn", ""), places),
     )
 

@@ -19,6 +19,8 @@ from tiler.pattern.units import format_mm
 NOTCH_STROKE = 5.0
 #: Radius (millimetres) of the ring that stands for a drill hole given as a point.
 DRILL_RADIUS = 1.5
+#: What a drill hole may be instead, as extended data say.
+_CENTRED = (Role.BUTTON, Role.BUTTONHOLE)
 
 
 def notches_of(
@@ -42,7 +44,7 @@ def notches_of(
     seeker = Seeker(ring)
     marks = []
     for dot in dots:
-        mark, distance = _notch_at(dot, seeker, _style(dot, styles))
+        mark, distance = _notch_at(dot, seeker, dot.said.style(styles))
         marks.append(mark)
         if distance > SNAP:
             findings.append(_off(mark.at, distance, f"{where}, {dot.element}"))
@@ -59,7 +61,12 @@ def drills_of(
 ) -> tuple[Mark, ...]:
     """Drill holes given as points, or drawn as rings or crosses."""
     marks = [
-        Mark(Role.DRILL, d.at, d.said.drawn or circle(d.at, DRILL_RADIUS), _style(d, styles))
+        Mark(
+            d.said.role if d.said.role in _CENTRED else Role.DRILL,
+            d.at,
+            d.said.drawn or circle(d.at, DRILL_RADIUS),
+            d.said.style(styles),
+        )
         for d in dots
     ]
     return (*marks, *drills_from(lines))
@@ -75,11 +82,6 @@ def _notch_at(dot: Dot, seeker: Seeker, style: str) -> tuple[Mark, float]:
     # The inside of a clockwise ring is on the right.
     end = Point(at.x + dy * NOTCH_STROKE, at.y - dx * NOTCH_STROKE)
     return Mark(Role.NOTCH, at, Path((Straight(at, end),)), style), near.distance
-
-
-def _style(dot: Dot, styles: Sequence[str]) -> str:
-    variant = dot.said.variant
-    return styles[variant - 1] if 0 < variant <= len(styles) else ""
 
 
 def _off(at: Point, distance: float, place: str) -> Finding:

@@ -17,6 +17,8 @@ from tiler.intake.dxf.words import (
     cuts_of,
     edge_texts_of,
     notes_of,
+    part_of,
+    side_of,
 )
 from tiler.intake.edges import edges_of, letter_of
 from tiler.intake.folds import SHARE, shares, with_folds
@@ -79,13 +81,13 @@ def piece_of(
     boundary, ring = _boundary(on_boundary, where)
     if len(on_boundary) > 1:
         findings.append(_open_lines(len(on_boundary) - 1, where))
-    texts = edge_texts_of(block)
+    texts = edge_texts_of(block, where, findings)
     edges = _named(edges_of(ring, [text.at for text in texts]), texts, where, findings)
     role = boundary_of(block, where, findings)
-    outline = Outline(role, edges, _style(boundary, styles))
+    outline = Outline(role, edges, boundary.said.style(styles))
     outline, folds = _folded(outline, drawn, styles, where, findings)
     lines = [
-        Line(strand.said.role or LINE_ROLES[strand.layer], path, _style(strand, styles))
+        Line(strand.said.role or LINE_ROLES[strand.layer], path, strand.said.style(styles))
         for strand, path in drawn
         if strand.layer in LINE_ROLES
     ]
@@ -97,16 +99,13 @@ def piece_of(
         marks=_marks(block, drawn, outline, styles, where, findings),
         grain=_grain(drawn, where, findings),
         cuts=cuts_of(block, on_fold, where, findings),
-        allowance=allowance_of(block, where, findings),
+        allowance=allowance_of(block, "allowance", where, findings),
+        part=part_of(block, where, findings),
+        side=side_of(block, where, findings),
         notes=notes_of(block, where, findings),
         drawing=file,
     )
     return piece, tuple(findings)
-
-
-def _style(strand: Strand, styles: Sequence[str]) -> str:
-    variant = strand.said.variant
-    return styles[variant - 1] if 0 < variant <= len(styles) else ""
 
 
 def _refuse_large(paths: Sequence[Path], where: str) -> None:
@@ -217,11 +216,7 @@ def _named(
         )
         return edges
     rows = zip([*edges[first:], *edges[:first]], turned, strict=True)
-    return tuple(
-        replace(edge, letter=text.letter, lies=text.lies, name=text.name)
-        for edge, text in rows
-        if text
-    )
+    return tuple(text.on(edge) for edge, text in rows if text)
 
 
 def _folded(
@@ -240,7 +235,7 @@ def _folded(
         letters = [letter for letter, share in found.items() if share >= SHARE]
         outline = replace(outline, edges=with_folds(outline.edges, letters))
         if not letters:
-            lines.append(Line(Role.FOLD, path, _style(strand, styles)))
+            lines.append(Line(Role.FOLD, path, strand.said.style(styles)))
             findings.append(
                 Finding(
                     "mirror-off-edge",
@@ -264,7 +259,7 @@ def _marks(
     def lines(layers: frozenset[Layer]) -> list[DrawnPath]:
         return [
             # Two strokes are one cross only within one element; here, the layer.
-            DrawnPath(path, None, _style(strand, styles), False, f"layer {strand.layer:d}", ())
+            DrawnPath(path, None, strand.said.style(styles), False, f"layer {strand.layer:d}", ())
             for strand, path in drawn
             if strand.layer in layers
         ]

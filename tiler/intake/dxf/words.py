@@ -4,14 +4,25 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from tiler.intake.dxf.drawn import Block
 from tiler.intake.tomltable import NAME_LIMIT, TEXT_LIMIT
 from tiler.pattern.affine import Point
 from tiler.pattern.errors import LengthError
-from tiler.pattern.model import Cut, Finding, Lay, Lies, Role, Severity
+from tiler.pattern.model import (
+    Cut,
+    Edge,
+    Finding,
+    Lay,
+    Lies,
+    Part,
+    Role,
+    Severity,
+    Side,
+)
 from tiler.pattern.units import parse_length
+from tiler.pattern.wishes import Finish
 
 _OWN = frozenset(
     (
@@ -25,10 +36,12 @@ _OWN = frozenset(
         "boundary",
         "allowance",
         "cut",
+        "part",
+        "side",
         "note",
     )
 )
-_EDGE = re.compile(r"edge ([a-z]{1,3})")
+_EDGE = re.compile(r"edge ([a-z]{1,3})( allowance| corners)?")
 _CUT = re.compile(r"(\d{1,3}) (fold|pair|copies)(?: of (.+))?")
 _COUNT = re.compile(r"\d{1,3}")
 _NOTES = 40
@@ -44,6 +57,19 @@ class EdgeText:
     at: Point
     lies: Lies
     name: str
+    allowance: float | None = None
+    finish: Finish | None = None
+
+    def on(self, edge: Edge) -> Edge:
+        """The edge, as the texts have it."""
+        return replace(
+            edge,
+            letter=self.letter,
+            lies=self.lies,
+            name=self.name,
+            allowance=self.allowance,
+            finish=self.finish,
+        )
 
 
 def boundary_of(block: Block, where: str, findings: list[Finding]) -> Role:
@@ -64,20 +90,38 @@ def boundary_of(block: Block, where: str, findings: list[Finding]) -> Role:
     return Role.CUT
 
 
-def allowance_of(block: Block, where: str, findings: list[Finding]) -> float | None:
-    """The seam allowance in millimetres, None when not said."""
-    value = block.value("allowance")
+def allowance_of(block: Block, key: str, where: str, findings: list[Finding]) -> float | None:
+    """The seam allowance in millimetres that the field of that key says, None when not said."""
+    value = block.value(key)
     if not value:
         return None
     try:
         length = parse_length(value)
     except LengthError as bad:
-        findings.append(_not_understood("Allowance", value, where, str(bad)))
+        findings.append(_not_understood(key, value, where, str(bad)))
         return None
     if not 0 <= length <= 1000:
-        findings.append(_not_understood("Allowance", value, where, "It is no seam allowance."))
+        findings.append(_not_understood(key, value, where, "It is no seam allowance."))
         return None
     return length
+
+
+def part_of(block: Block, where: str, findings: list[Finding]) -> Part | None:
+    """Which side of the body the piece lies on, None when not said."""
+    value = block.value("part").lower()
+    if value and value not in tuple(Part):
+        findings.append(_not_understood("Part", value, where, "It is front or back."))
+        return None
+    return Part(value) if value else None
+
+
+def side_of(block: Block, where: str, findings: list[Finding]) -> Side | None:
+    """On which side a lone piece is worn, None when not said."""
+    value = block.value("side").lower()
+    if value and value not in tuple(Side):
+        findings.append(_not_understood("Side", value, where, "It is left or right."))
+        return None
+    return Side(value) if value else None
 
 
 def cuts_of(block: Block, on_fold: bool, where: str, findings: list[Finding]) -> tuple[Cut, ...]:
@@ -122,15 +166,32 @@ def cuts_of(block: Block, on_fold: bool, where: str, findings: list[Finding]) ->
     return ()
 
 
-def edge_texts_of(block: Block) -> list[EdgeText]:
+def edge_texts_of(block: Block, where: str, findings: list[Finding]) -> list[EdgeText]:
     """The edges that texts such as "Edge A: fold, centre front" name, in the order of the file."""
-    found = []
+    found: list[EdgeText] = []
     for field in block.fields:
         match = _EDGE.fullmatch(field.key)
         lies, _, name = field.value.partition(", ")
-        if match and lies in tuple(Lies):
-            found.append(EdgeText(match[1].upper(), field.at, Lies(lies), _name(name)))
-    return found[:_EDGES]
+        if match and not match[2] and lies in tuple(Lies) and len(found) < _EDGES:
+            found.append(
+                EdgeText(
+                    match[1].upper(),
+                    field.at,
+                    Lies(lies),
+                    _name(name),
+                    allowance_of(block, f"{field.key} allowance", where, findings),
+                    _corners(block, f"{field.key} corners", where, findings),
+                )
+            )
+    return found
+
+
+def _corners(block: Block, key: str, where: str, findings: list[Finding]) -> Finish | None:
+    value = block.value(key).lower()
+    if value and value not in tuple(Finish):
+        findings.append(_not_understood(key, value, where, f"Known are {', '.join(Finish)}."))
+        return None
+    return Finish(value) if value else None
 
 
 def notes_of(block: Block, where: str, findings: list[Finding]) -> tuple[str, ...]:
@@ -162,7 +223,7 @@ def _name(value: str) -> str:
 
 def _not_understood(key: str, value: str, where: str, what: str) -> Finding:
     return Finding(
-        f"{key.lower()}-not-understood",
+        f"{key.lower().split()[-1]}-not-understood",
         Severity.WARNING,
         f"{where}, text {key}",
         f'"{value[:60]}" is not understood. {what}',

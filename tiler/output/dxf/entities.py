@@ -55,12 +55,12 @@ def insert(block: str, at: Point) -> list[Tag]:
     return [(0, "INSERT"), (8, str(Layer.BOUNDARY.value)), (2, block), *_at(at, 10)]
 
 
-def extended(role: str = "", variant: int = 0, drawn: Path | None = None) -> list[Tag]:
+def extended(role: str = "", variant: str = "", drawn: Path | None = None) -> list[Tag]:
     """Extended data of our own; see `tiler.intake.dxf.extended` for what they mean.
 
     Args:
         role: What the line is for, where its layer does not say.
-        variant: Number of its style; 0 when all share it.
+        variant: Number of its style, such as ``2`` or ``1+3``; empty when all share it.
         drawn: How a notch or drill point is drawn; left out when it has too many nodes to carry.
     """
     tags: list[Tag] = []

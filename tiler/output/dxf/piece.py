@@ -9,7 +9,7 @@ from tiler.output.dxf.entities import extended, field, line, point, polyline
 from tiler.output.dxf.sampling import Sample, sampled
 from tiler.output.dxf.tags import Tag
 from tiler.pattern.affine import Point
-from tiler.pattern.model import Edge, Lies, Line, Mark, Outline, Piece, Role
+from tiler.pattern.model import Edge, Lies, Line, Mark, Outline, Piece, Role, styles_in
 from tiler.pattern.path import Path
 from tiler.pattern.segment import Straight
 from tiler.pattern.units import format_mm
@@ -27,14 +27,14 @@ def block_tags(piece: Piece, outline: Outline, styles: Sequence[str]) -> Iterato
         styles: All styles of the pattern; their place, from 1 on, is the number of each.
     """
 
-    def number(style: str) -> int:
-        return styles.index(style) + 1 if style else 0
+    def number(style: str) -> str:
+        return "+".join(str(styles.index(each) + 1) for each in styles_in(style))
 
     def belongs(thing: Line | Mark) -> bool:
         own = {o.style for o in piece.outlines}
-        if thing.style in ("", outline.style):
+        if not thing.style or outline.style in styles_in(thing.style):
             return True
-        return thing.style not in own and outline is piece.outlines[0]
+        return own.isdisjoint(styles_in(thing.style)) and outline is piece.outlines[0]
 
     dots: dict[tuple[Layer, Point], None] = {}
     yield from _drawn(Layer.BOUNDARY, outline.path, extended("", number(outline.style)), dots)
@@ -49,7 +49,8 @@ def block_tags(piece: Piece, outline: Outline, styles: Sequence[str]) -> Iterato
             yield from line(Layer.MIRROR, edge.path.start, edge.path.end)
     for mark in filter(belongs, piece.marks):
         layer = Layer.NOTCH if mark.role is Role.NOTCH else Layer.DRILL
-        yield from point(layer, mark.at, extended("", number(mark.style), mark.path))
+        role = "" if mark.role in (Role.NOTCH, Role.DRILL) else mark.role.value
+        yield from point(layer, mark.at, extended(role, number(mark.style), mark.path))
     if piece.grain:
         yield from line(Layer.GRAIN, piece.grain.start, piece.grain.end)
     yield from _words(piece, outline)
@@ -105,6 +106,8 @@ def _words(piece: Piece, outline: Outline) -> Iterator[Tag]:
     for cut in piece.cuts:
         cloth = f" of {cut.cloth}" if cut.cloth else ""
         annotation.append(("Cut", f"{cut.count} {cut.lay.value}{cloth}"))
+    annotation += [("Part", piece.part.value)] if piece.part else []
+    annotation += [("Side", piece.side.value)] if piece.side else []
     annotation += [("Note", note) for note in piece.notes]
     at = outline.path.bounds.centre
     for layer, fields in ((Layer.BOUNDARY, system), (Layer.ANNOTATION, annotation)):
@@ -112,7 +115,8 @@ def _words(piece: Piece, outline: Outline) -> Iterator[Tag]:
             yield from field(layer, at, HEIGHT, key, value)
             at = Point(at.x, at.y - HEIGHT * 1.5)
     for edge in outline.edges:
-        yield from field(Layer.ANNOTATION, edge.path.start, SMALL, *_edge(edge))
+        for key, value in _edge(edge):
+            yield from field(Layer.ANNOTATION, edge.path.start, SMALL, key, value)
 
 
 def _boundary(outline: Outline, allowance: float | None) -> str:
@@ -121,6 +125,10 @@ def _boundary(outline: Outline, allowance: float | None) -> str:
     return "cut line, seam allowance " + ("included" if allowance is not None else "not stated")
 
 
-def _edge(edge: Edge) -> tuple[str, str]:
+def _edge(edge: Edge) -> Iterator[tuple[str, str]]:
     name = f", {edge.name}" if edge.name else ""
-    return f"Edge {edge.letter}", f"{edge.lies.value}{name}"
+    yield f"Edge {edge.letter}", f"{edge.lies.value}{name}"
+    if edge.allowance is not None:
+        yield f"Edge {edge.letter} Allowance", format_mm(edge.allowance, 4)
+    if edge.finish:
+        yield f"Edge {edge.letter} Corners", edge.finish.value
