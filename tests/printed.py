@@ -186,10 +186,17 @@ def _walk(
             yield from _walk(item.items, _State(at, window, state.layer, furniture))
         else:
             assert isinstance(item, Use)
-            layer = item.drawing.layer or state.layer
+            layer = _layer_in(item, state.layer)
             at = item.at.then(state.at)
             inner = _State(at, state.window, layer, state.furniture)
             yield from _walk(item.drawing.items, inner)
+
+
+def _layer_in(use: Use, outer: str) -> str:
+    """The layer of a drawing, behind those that it stands in: ``Brim · narrow``."""
+    drawing = use.drawing
+    own = drawing.layer or " + ".join(drawing.any_of)
+    return " · ".join(name for name in (outer, own) if name)
 
 
 def _both(state: _State, window: Bounds | None) -> Bounds | None:

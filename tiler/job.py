@@ -57,15 +57,18 @@ class Published:
 
 
 def read(source: Path) -> Pattern:
-    """Read a pattern folder, a pattern file, a drawing, or ``demo:NAME``, and check it.
+    """Read a pattern folder or file, a drawing, a DXF file, or ``demo:NAME``, draft and check it.
+
+    Half pieces stay half, with the letters of the tracing.
 
     Raises:
         BlocksheetError: It cannot be read or does not hold together.
     """
+    from tiler.drafting.draft import drafted
     from tiler.drafting.soundness import sound
     from tiler.intake.folder import read_pattern
 
-    return sound(read_pattern(locate(source)))
+    return sound(drafted(read_pattern(locate(source))))
 
 
 def locate(source: Path) -> Path:
@@ -95,34 +98,42 @@ def _demo(folder: Path, name: str) -> Path:
 
 
 def publish(
-    pattern: Pattern, surfaces: Sequence[Surface], out: Path, progress: Progress | None = None
+    pattern: Pattern,
+    surfaces: Sequence[Surface],
+    out: Path,
+    progress: Progress | None = None,
+    styles: Sequence[str] = (),
 ) -> list[Published]:
     """Write and prove one tiled PDF for each surface; nothing is kept that does not prove.
 
     Args:
-        pattern: What to publish.
+        pattern: What to publish, as `read` gives it.
         surfaces: On what.
         out: The folder for the files.
         progress: Told about long work.
+        styles: Names of the styles to publish; empty for all, nested.
 
     Raises:
         BlocksheetError: A surface has no room, the folder cannot be written, or a file does not
             prove; a file from an earlier run is left as it was.
     """
+    from tiler.drafting.paper import for_paper
     from tiler.layout.place import place
     from tiler.output.safely import writable
 
+    pattern = for_paper(pattern, styles)
     # Everything that can be refused is refused before anything is written.
     setups = [_setups(surface) for surface in surfaces]
     writable(out)
-    targets = [out / f"{slug(pattern.title)}-{each[0].paper.name.lower()}.pdf" for each in setups]
+    name = "-".join(slug(word) for word in (pattern.title, *styles))
+    targets = [out / f"{name}-{each[0].paper.name.lower()}.pdf" for each in setups]
     for target in targets:
         _refuse_other(pattern, target)
     plans = [
         place(pattern, each, _step(progress, f"placing on {each[0].paper.name}")) for each in setups
     ]
     return [
-        _publish(pattern, plan, target, progress)
+        _publish(pattern, plan, target, progress, styles)
         for plan, target in zip(plans, targets, strict=True)
     ]
 
@@ -157,11 +168,13 @@ def _setups(surface: Surface) -> list[PageSetup]:
     ]
 
 
-def _publish(pattern: Pattern, plan: Plan, target: Path, progress: Progress | None) -> Published:
+def _publish(
+    pattern: Pattern, plan: Plan, target: Path, progress: Progress | None, styles: Sequence[str]
+) -> Published:
     from tiler.pattern.errors import StoppedError
 
     try:
-        return _written(pattern, plan, target, progress)
+        return _written(pattern, plan, target, progress, styles)
     except KeyboardInterrupt:
         raise StoppedError(
             "stopped before it was finished",
@@ -170,7 +183,9 @@ def _publish(pattern: Pattern, plan: Plan, target: Path, progress: Progress | No
         ) from None
 
 
-def _written(pattern: Pattern, plan: Plan, target: Path, progress: Progress | None) -> Published:
+def _written(
+    pattern: Pattern, plan: Plan, target: Path, progress: Progress | None, styles: Sequence[str]
+) -> Published:
     from tiler.output.pdf import pdf_bytes
     from tiler.output.safely import replacing
     from tiler.pattern.errors import NotProvenError
@@ -178,7 +193,7 @@ def _written(pattern: Pattern, plan: Plan, target: Path, progress: Progress | No
     from tiler.sheets.publication import lay_out, texts_of
 
     paper = plan.grid.setup.paper.name
-    publication = lay_out(pattern, plan, _step(progress, f"drawing {paper}"))
+    publication = lay_out(pattern, plan, _step(progress, f"drawing {paper}"), styles=styles)
     with replacing(target) as draft:
         draft.write_bytes(pdf_bytes(publication, _step(progress, f"writing {paper}")))
         if progress:
@@ -226,18 +241,68 @@ def look(pattern: Pattern, source: Path, picture: Path) -> None:
         FileError: No such format, one of the pattern's own files, or it cannot be written.
     """
     from tiler.output.picture import write_picture
-    from tiler.pattern.errors import FileError
     from tiler.sheets.picture import draw_picture
+
+    refuse_own(pattern, source, picture)
+    write_picture(draw_picture(pattern), pattern.title, picture)
+
+
+def refuse_own(pattern: Pattern, source: Path, target: Path) -> None:
+    """See that a file to be written is none of those that the pattern was read from.
+
+    Raises:
+        FileError: It is.
+    """
+    from tiler.pattern.errors import FileError
 
     source = locate(source)
     folder = source if source.is_dir() else source.parent
-    if picture.resolve() in {(folder / file.name).resolve() for file in pattern.sources}:
+    if target.resolve() in {(folder / file.name).resolve() for file in pattern.sources}:
         raise FileError(
             "this file belongs to the pattern and is not written over",
-            where=str(picture),
-            remedy="Choose another name for the picture.",
+            where=str(target),
+            remedy="Choose another name.",
         )
-    write_picture(draw_picture(pattern), pattern.title, picture)
+
+
+def export(source: Path, target: Path) -> tuple[Path, ...]:
+    """Write a pattern as a DXF file (ASTM D6673), or as a pattern folder to go on with by hand.
+
+    DXF carries the drafted half pieces: cut lines, stitch lines, marks. A folder carries the
+    tracing and what is asked for, as it was read.
+
+    Args:
+        source: As for `read`.
+        target: A file ending in .dxf, or a folder.
+
+    Returns:
+        The files written.
+
+    Raises:
+        BlocksheetError: The pattern cannot be read or written so, or the target is one of its own
+            files or belongs to another pattern.
+    """
+    from tiler.output.safely import replacing
+    from tiler.pattern.errors import FileError
+
+    if target.suffix.lower() != ".dxf":
+        from tiler.intake.folder import read_pattern
+        from tiler.output.folder import write_folder
+
+        if target.suffix and not target.is_dir():
+            raise FileError(
+                f"there is no format {target.suffix!r}",
+                where=str(target),
+                remedy="Give a file ending in .dxf, or a folder.",
+            )
+        return write_folder(read_pattern(locate(source)), target)
+    from tiler.output.dxf import dxf_bytes
+
+    pattern = read(source)
+    refuse_own(pattern, source, target)
+    with replacing(target) as draft:
+        draft.write_bytes(dxf_bytes(pattern))
+    return (target,)
 
 
 def prove_file(file: Path, against: Path | None = None) -> Verdict:
@@ -248,4 +313,4 @@ def prove_file(file: Path, against: Path | None = None) -> Verdict:
     """
     from tiler.proof import prove
 
-    return prove(file, read(against) if against else None)
+    return prove(file, read(against) if against else None, on_paper=False)

@@ -5,8 +5,8 @@ from collections.abc import Callable, Sequence
 import pytest
 
 from tiler.intake.drawn import DrawnPath, DrawnSheet
-from tiler.intake.patternfile import EdgeWord, PieceWords
 from tiler.intake.piece import piece_from
+from tiler.intake.words.model import EdgeWord, PieceWords
 from tiler.pattern.affine import Point
 from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Finding, Piece, Role

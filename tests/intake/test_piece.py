@@ -5,7 +5,7 @@ from collections.abc import Callable
 import pytest
 
 from tiler.intake.drawn import DrawnPath
-from tiler.intake.patternfile import EdgeWord
+from tiler.intake.words.model import EdgeWord
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.bounds import Bounds
 from tiler.pattern.errors import DrawingError, PatternError

@@ -15,6 +15,7 @@ from tiler.layout.papers import find_paper
 from tiler.layout.place import LEAST_GAP, MOST_PAGES, place
 from tiler.layout.plan import Placement, Plan
 from tiler.layout.tiles import Grid, PageSetup
+from tiler.layout.units import units_of
 from tiler.pattern.affine import Affine
 from tiler.pattern.bounds import Bounds, bounds_of
 from tiler.pattern.errors import PatternError
@@ -44,7 +45,11 @@ def check_sound(plan: Plan, pattern: Pattern) -> None:
         assert box.bottom >= sheet.bottom + 0.5
         assert box.right <= sheet.right - 0.5
         assert box.top <= sheet.top - 0.5
+    together = {frozenset(pair) for pair in pattern.joined}
     for one, other in combinations(plan.placements, 2):
+        if frozenset((one.piece.name, other.piece.name)) in together:
+            assert one.at == other.at
+            continue
         apart = shapely.box(*extent(one)).distance(shapely.box(*extent(other)))
         # Extents are found on chords, which stay within 0.05 mm of each line.
         assert apart >= LEAST_GAP - 0.1, (one.piece.name, other.piece.name)
@@ -133,6 +138,33 @@ def test_a_drawing_in_the_wrong_unit_is_told_and_not_printed() -> None:
     with pytest.raises(PatternError, match=f"more than {MOST_PAGES} pages") as told:
         place(pattern_of(outline), [UPRIGHT, LYING])
     assert "right unit" in str(told.value)
+
+
+def test_joined_pieces_are_placed_as_one() -> None:
+    """Both get the same turn and shift, and nothing else comes between them."""
+    left, right = rectangular("Front", 150, 400), rectangular("Back", 140, 400)
+    left = moved(left, Affine.move(-150, 0))
+    pattern = pattern_of(
+        rectangular("Cuff", 100, 60),
+        left,
+        rectangular("Loop", 90, 50),
+        right,
+        joined=(("Front", "Back"),),
+    )
+    plan = place(pattern, [UPRIGHT, LYING])
+    check_sound(plan, pattern)
+    front, back = plan.placements[1], plan.placements[3]
+    assert front.at == back.at
+    both = extent(front).joined(extent(back))
+    assert sorted((both.width, both.height)) == pytest.approx([290, 400])
+
+
+def test_a_unit_is_a_piece_or_a_joined_pair() -> None:
+    """Every piece is in one unit; a pair that has lost a piece is a piece alone."""
+    front, back, cuff = (rectangular(name, 50, 50) for name in ("Front", "Back", "Cuff"))
+    pair = (("Back", "Front"),)
+    assert units_of(pattern_of(front, cuff, back, joined=pair)) == ((front, back), (cuff,))
+    assert units_of(pattern_of(front, cuff, joined=pair)) == ((front,), (cuff,))
 
 
 def test_progress_counts_up_to_its_total() -> None:

@@ -12,6 +12,8 @@ from pypdf.generic import ContentStream, DictionaryObject, IndirectObject
 
 MM = 25.4 / 72
 Matrix = npt.NDArray[np.float64]
+#: From points to millimetres.
+PAGE: Matrix = np.array([[MM, 0, 0], [0, MM, 0], [0, 0, 1.0]])
 
 
 @dataclass
@@ -20,7 +22,8 @@ class Form:
 
     Args:
         number: Its object number in the file.
-        layer: The name of its optional content group.
+        layer: The name of its optional content group, behind that of the form that it stands in:
+            ``Brim · narrow``, and ``Brim · narrow + wide`` where one of two has to be on.
         operators: How often each path operator occurs in its pattern lines.
         segments: Control points (2 or 4, 2) of its pattern lines, in the form's own space.
     """
@@ -49,9 +52,14 @@ class Reading:
             self._uses(page.get_contents(), page["/Resources"]) for page in self.reader.pages
         ]
 
-    def _uses(self, content: ContentStream | None, resources: DictionaryObject) -> list[Use]:
+    def _uses(
+        self,
+        content: ContentStream | None,
+        resources: DictionaryObject,
+        at: Matrix = PAGE,
+        outer: str = "",
+    ) -> list[Use]:
         uses: list[Use] = []
-        at = np.array([[MM, 0, 0], [0, MM, 0], [0, 0, 1.0]])
         stack: list[Matrix] = []
         assert content is not None
         for operands, operator in content.operations:
@@ -67,14 +75,19 @@ class Reading:
                 form = reference.get_object()
                 if "/OC" in form:
                     inner = _matrix(form.get("/Matrix", [1, 0, 0, 1, 0, 0]))
-                    uses.append(Use(self._form(reference), inner @ at))
+                    use = Use(self._form(reference, outer), inner @ at)
+                    uses.append(use)
+                    uses += self._uses(
+                        ContentStream(form, self.reader), form["/Resources"], use.at, use.form.layer
+                    )
         assert stack == []
         return uses
 
-    def _form(self, reference: IndirectObject) -> Form:
+    def _form(self, reference: IndirectObject, outer: str) -> Form:
         if reference.idnum not in self.forms:
             found = reference.get_object()
-            form = Form(reference.idnum, str(found["/OC"]["/Name"]))
+            own = _name(found["/OC"])
+            form = Form(reference.idnum, f"{outer} · {own}" if outer else own)
             self._read(form, ContentStream(found, self.reader))
             self.forms[reference.idnum] = form
         return self.forms[reference.idnum]
@@ -112,9 +125,19 @@ class Reading:
                 pending, counted = [], []
             else:
                 # Pens, and nothing that would move or clip the lines.
-                assert name in {"J", "j", "w", "d", "G"}, name
+                assert name in {"J", "j", "w", "d", "G", "q", "Q", "cm", "Do"}, name
+                if name == "cm":
+                    assert [float(n) for n in operands] == [1, 0, 0, 1, 0, 0]
         assert pending == []
         assert marked == 0
+
+
+def _name(content: DictionaryObject) -> str:
+    """A group's name, or the names of those of which one has to be on."""
+    if content["/Type"] == "/OCG":
+        return str(content["/Name"])
+    assert (content["/Type"], content["/P"]) == ("/OCMD", "/AnyOn")
+    return " + ".join(str(group.get_object()["/Name"]) for group in content["/OCGs"])
 
 
 def _matrix(numbers: list[float]) -> Matrix:

@@ -19,8 +19,9 @@ from tiler.layout.plan import Plan
 from tiler.layout.tiles import PageSetup
 from tiler.output.pdf import pdf_bytes
 from tiler.pattern.affine import Affine
-from tiler.pattern.model import Pattern, Piece
+from tiler.pattern.model import Pattern, Piece, styles_in
 from tiler.pattern.segment import Cubic, Segment
+from tiler.sheets.piece import drawn_keys
 from tiler.sheets.publication import lay_out
 
 
@@ -33,13 +34,13 @@ def layers_of(pattern: Pattern) -> dict[str, tuple[Piece, str]]:
     return {
         f"{piece.name} · {style}" if style else piece.name: (piece, style)
         for piece in pattern.pieces
-        for style in ("", *piece.styles)
+        for style in ("", *drawn_keys(piece))
     }
 
 
 def segments_of(piece: Piece, style: str) -> list[Segment]:
     """What a piece has for a style, straight from the model."""
-    paths = [e.path for o in piece.outlines if o.style == style for e in o.edges]
+    paths = [run.edge.path for run in piece.runs if run.style == style]
     paths += [t.path for t in (*piece.lines, *piece.marks) if t.style == style]
     paths += [piece.grain] if piece.grain and not style else []
     return [segment for path in paths for segment in path.segments]
@@ -60,8 +61,13 @@ def test_the_layers_can_be_switched_by_their_names(demo: str, paper: str) -> Non
     reading = reading_of(demo, paper)
     properties = reading.reader.trailer["/Root"]["/OCProperties"]
     names = [str(group.get_object()["/Name"]) for group in properties["/OCGs"]]
-    assert sorted(names) == sorted(layers_of(pattern_of_demo(demo)))
-    shown = [str(group.get_object()["/Name"]) for group in properties["/D"]["/Order"]]
+    pattern = pattern_of_demo(demo)
+    styles = {s for p in pattern.pieces for key in drawn_keys(p) for s in styles_in(key)}
+    assert sorted(names) == sorted([*(piece.name for piece in pattern.pieces), *styles])
+    order = properties["/D"]["/Order"]
+    # Under headings where there are styles.
+    groups = [group for part in order for group in part[1:]] if styles else order
+    shown = [str(group.get_object()["/Name"]) for group in groups]
     assert sorted(shown) == sorted(names)
     assert "/OFF" not in properties["/D"] or properties["/D"]["/OFF"] == []
 

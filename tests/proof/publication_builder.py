@@ -121,7 +121,8 @@ class Page:
 class Draft:
     pattern: Pattern
     pages: dict[str, Page]
-    #: Form name -> its layer and its strokes, one string a stroke, in pattern mm.
+    #: Form name -> its layer and its strokes, one string a stroke, in pattern mm. The layer is a
+    #: piece's, or one inside it: "Bib · narrow", "Bib · narrow + wide".
     forms: dict[str, tuple[str, list[str]]]
     record: dict[str, Any]
     sources: dict[str, bytes]
@@ -132,6 +133,8 @@ class Draft:
     only_instead: set[str] = field(default_factory=set)
     scaling: str | None = "/None"
     media: tuple[float, float] = (WIDTH, HEIGHT)
+    #: When what several styles share shows.
+    policy: str = "/AnyOn"
     #: Operators at the start of every form.
     pen: str = "0.3 w"
 
@@ -160,7 +163,7 @@ def draft() -> Draft:
         pages={"start": start, **pages},
         forms=forms,
         record={
-            "format": 1,
+            "format": 2,
             "tool": "blocksheet 0.1.0",
             "title": whole.title,
             "digest": whole.digest,
@@ -180,10 +183,11 @@ def draft() -> Draft:
                 {"piece": piece, "matrix": list(matrix)} for piece, matrix in PLACEMENTS.items()
             ],
             "layers": [
-                {"layer": "Bib", "piece": "Bib", "style": ""},
-                {"layer": "Bib · narrow", "piece": "Bib", "style": "narrow"},
-                {"layer": "Pocket", "piece": "Pocket", "style": ""},
+                {"layer": "Bib", "piece": "Bib"},
+                {"layer": "narrow", "style": "narrow"},
+                {"layer": "Pocket", "piece": "Pocket"},
             ],
+            "styles": [],
         },
         sources={source.name: source.content for source in whole.sources},
         labels=["start", *CELLS],
@@ -239,7 +243,8 @@ def _page_content(paper: Draft, name: str) -> str:
         place = PLACEMENTS[piece].then(Affine.move(-x, -y))
         place = place.then(page.moved.get(layer, Affine())).then(Affine.scale(PT, PT))
         drawn = page.instead.get(layer, form)
-        words.append(f"q {clip} {page.mood.get(layer, '')} {_cm(place)} /{drawn} Do Q")
+        use = f"q {clip} {page.mood.get(layer, '')} {_cm(place)} /{drawn} Do Q"
+        words.append(f"/OC /In{piece} BDC {use} EMC" if layer != piece else use)
     for (joint, point), (x, y) in page.crosses.items():
         words.append(
             f"/Artifact <</Type /Layout /Joint {joint} /Point {point}>> BDC "
@@ -261,10 +266,11 @@ def _page_content(paper: Draft, name: str) -> str:
 def _write(paper: Draft, path: File) -> File:
     writer = PdfWriter()
     layers: dict[str, Any] = {}
-    for layer in dict.fromkeys(layer for layer, _ in paper.forms.values()):
-        layers[layer] = writer._add_object(
+    parts = [part for layer, _ in paper.forms.values() for part in layer.split(" · ")]
+    for name in dict.fromkeys(name for part in parts for name in part.split(" + ")):
+        layers[name] = writer._add_object(
             DictionaryObject(
-                {NameObject("/Type"): NameObject("/OCG"), NameObject("/Name"): _text(layer)}
+                {NameObject("/Type"): NameObject("/OCG"), NameObject("/Name"): _text(name)}
             )
         )
     forms = DictionaryObject()
@@ -279,7 +285,7 @@ def _write(paper: Draft, path: File) -> File:
                 NameObject("/Type"): NameObject("/XObject"),
                 NameObject("/Subtype"): NameObject("/Form"),
                 NameObject("/BBox"): _array(-20, -20, 220, 220),
-                NameObject("/OC"): layers[layer],
+                NameObject("/OC"): _membership(layer.split(" · ")[-1], layers, paper.policy),
             }
         )
         forms[NameObject(f"/{form}")] = writer._add_object(stream)
@@ -292,7 +298,13 @@ def _write(paper: Draft, path: File) -> File:
         "/Sparse": {"/D": ArrayObject([_array(3, 6), NumberObject(0)])},
     }
     resources = DictionaryObject(
-        {NameObject("/XObject"): forms, NameObject("/ExtGState"): _dictionary(moods)}
+        {
+            NameObject("/XObject"): forms,
+            NameObject("/ExtGState"): _dictionary(moods),
+            NameObject("/Properties"): DictionaryObject(
+                {NameObject(f"/In{name}"): group for name, group in layers.items()}
+            ),
+        }
     )
     for name in paper.order:
         width, height = paper.media
@@ -327,6 +339,19 @@ def _write(paper: Draft, path: File) -> File:
         held.associated_file_relationship = NameObject(relation)
     writer.write(path)
     return path
+
+
+def _membership(names: str, layers: dict[str, Any], policy: str) -> Any:
+    groups = [layers[name] for name in names.split(" + ")]
+    if len(groups) == 1:
+        return groups[0]
+    return DictionaryObject(
+        {
+            NameObject("/Type"): NameObject("/OCMD"),
+            NameObject("/OCGs"): ArrayObject(groups),
+            NameObject("/P"): NameObject(policy),
+        }
+    )
 
 
 def _labels(labels: list[str]) -> Iterator[Any]:

@@ -147,7 +147,8 @@ def changed(record: dict[str, Any], path: str, value: object) -> None:
 @pytest.mark.parametrize(
     ("path", "value"),
     [
-        ("format", 2),
+        ("format", 1),
+        ("format", 3),
         ("format", True),
         ("format", None),
         ("digest", 5),
@@ -182,7 +183,13 @@ def changed(record: dict[str, Any], path: str, value: object) -> None:
         ("placements.0.matrix.2", "0"),
         ("layers.0.layer", 3),
         ("layers.0.layer", "Pocket"),
-        ("layers.0.style", None),
+        ("layers.0.piece", None),
+        ("layers.0.piece", ""),
+        ("layers.0.style", "narrow"),
+        ("layers.1.style", ["narrow"]),
+        ("layers.2.piece", "Bib"),
+        ("styles", None),
+        ("styles", ["narrow", "narrow"]),
     ],
 )
 def test_hostile_records(tmp_path: File, paper: Draft, path: str, value: object) -> None:

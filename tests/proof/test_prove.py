@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path as File
 
 import pytest
-from publication_builder import PT, Draft, draft, shifted
+from publication_builder import ORIGINS, PLACEMENTS, PT, Draft, draft, shifted
 from pypdf.generic import ArrayObject, DictionaryObject, FloatObject, NameObject, NumberObject
 
 from tiler.pattern.affine import Affine, Point
@@ -401,9 +401,9 @@ def test_a_line_without_width(paper: Draft, tmp_path: File) -> None:
 
 
 def test_a_layer_that_is_off(paper: Draft, tmp_path: File) -> None:
-    paper.off.append("Bib · narrow")
+    paper.off.append("narrow")
     assert named(verdict_of(paper, tmp_path), "hidden") == [
-        "Bib · narrow: the layer is off, or may be, when the file is opened"
+        "narrow: the layer is off, or may be, when the file is opened"
     ]
 
 
@@ -411,6 +411,62 @@ def test_lines_in_the_wrong_layer(paper: Draft, tmp_path: File) -> None:
     moved = paper.forms["Bib"][1].pop(0)
     paper.forms["Narrow"][1].append(moved)
     assert codes(verdict_of(paper, tmp_path)) == {"missing", "extra"}
+
+
+def shared_by_two(paper: Draft) -> Draft:
+    """The line of the style narrow belongs to a style wide as well."""
+    bib, pocket = paper.pattern.pieces
+    lines = tuple(replace(x, style="narrow + wide") if x.style else x for x in bib.lines)
+    paper.pattern = replace(paper.pattern, pieces=(replace(bib, lines=lines), pocket))
+    paper.forms["Narrow"] = ("Bib · narrow + wide", paper.forms["Narrow"][1])
+    paper.record["layers"].append({"layer": "wide", "style": "wide"})
+    return paper
+
+
+def test_what_two_styles_share_shows_while_one_of_them_is_on(paper: Draft, tmp_path: File) -> None:
+    assert verdict_of(shared_by_two(paper), tmp_path).proven
+
+
+def test_what_two_styles_share_may_not_need_both(paper: Draft, tmp_path: File) -> None:
+    paper = shared_by_two(paper)
+    paper.policy = "/AllOn"
+    assert codes(verdict_of(paper, tmp_path)) == {"missing", "extra"}
+
+
+@pytest.mark.parametrize("layer", ["Bib", "Bib · narrow", "Pocket · narrow + wide"])
+def test_what_two_styles_share_in_another_layer(paper: Draft, tmp_path: File, layer: str) -> None:
+    paper = shared_by_two(paper)
+    # A form of its own, so that the file has a layer for each style.
+    paper.forms["Both"] = ("Bib · narrow + wide", [])
+    paper.forms["Narrow"] = (layer, paper.forms["Narrow"][1])
+    assert codes(verdict_of(paper, tmp_path)) == {"missing", "extra"}
+
+
+def test_a_layer_of_two_that_is_off(paper: Draft, tmp_path: File) -> None:
+    paper = shared_by_two(paper)
+    paper.off.append("wide")
+    assert named(verdict_of(paper, tmp_path), "hidden") == [
+        "wide: the layer is off, or may be, when the file is opened"
+    ]
+
+
+def test_a_style_whose_lines_do_not_stand_in_their_piece(paper: Draft, tmp_path: File) -> None:
+    """Switching the piece off would leave them on the sheet."""
+    paper.forms["Narrow"] = ("narrow", paper.forms["Narrow"][1])
+    for page in paper.pages.values():
+        page.left_out.add("narrow")
+        if page.origin in ORIGINS.values():
+            x, y = page.origin
+            place = PLACEMENTS["Bib"].then(Affine.move(-x, -y)).then(Affine.scale(PT, PT))
+            page.beside += f" q {' '.join(f'{v:.9f}' for v in place)} cm /Narrow Do Q"
+    assert codes(verdict_of(paper, tmp_path)) == {"missing", "extra"}
+
+
+def test_a_record_that_names_no_layer_for_a_style(paper: Draft, tmp_path: File) -> None:
+    paper = shared_by_two(paper)
+    paper.record["layers"].pop()
+    told = named(verdict_of(paper, tmp_path), "layer")
+    assert told == ["Bib: the record names no layer for the style 'wide'"]
 
 
 def test_crosses_that_two_neighbours_do_not_share(paper: Draft, tmp_path: File) -> None:

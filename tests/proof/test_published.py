@@ -8,10 +8,16 @@ from pathlib import Path as File
 
 import pytest
 from pypdf import PdfReader, PdfWriter
-from pypdf.generic import DecodedStreamObject, NameObject
+from pypdf.generic import ArrayObject, DecodedStreamObject, NameObject, StreamObject
 
 from tiler import job
+from tiler.drafting.paper import for_paper
+from tiler.layout.papers import find_paper
+from tiler.layout.place import place
+from tiler.layout.tiles import PageSetup
+from tiler.output.pdf import pdf_bytes
 from tiler.proof import prove
+from tiler.sheets.publication import lay_out
 
 PT = 72 / 25.4
 
@@ -97,3 +103,65 @@ def test_every_line_of_a_form_counts(hat: File, tmp_path: File) -> None:
 
     verdict = prove(spoiled(hat, tmp_path, thin_out))
     assert "missing" in {fault.code for fault in verdict.faults}
+
+
+@pytest.mark.parametrize("styles", [(), ("narrow",), ("wide",), ("wide", "narrow")])
+def test_chosen_styles_are_proven_by_the_record_and_the_carried_pattern(
+    tmp_path: File, styles: tuple[str, ...]
+) -> None:
+    """Whoever gets one style alone can prove it, though the file carries the whole pattern."""
+    pattern = for_paper(job.read(File("demo:hat")), styles)
+    plan = place(pattern, [PageSetup(find_paper("a4"))])
+    publication = lay_out(pattern, plan, styles=styles)
+    names = ["wide", "narrow"] if len(styles) != 1 else []
+    assert list(publication.layers[: len(names)]) == names
+    file = tmp_path / "hat.pdf"
+    file.write_bytes(pdf_bytes(publication))
+    verdict = prove(file)
+    assert verdict.faults == ()
+    assert verdict.proven
+
+
+def test_other_styles_than_the_record_says_are_not_proven(tmp_path: File) -> None:
+    pattern = for_paper(job.read(File("demo:hat")), ("narrow",))
+    plan = place(pattern, [PageSetup(find_paper("a4"))])
+    file = tmp_path / "hat.pdf"
+    file.write_bytes(pdf_bytes(lay_out(pattern, plan, styles=("wide",))))
+    assert {fault.code for fault in prove(file).faults} >= {"missing"}
+
+
+@pytest.mark.parametrize("style", ["wide", "narrow"])
+def test_a_style_that_is_off_when_the_file_is_opened(hat: File, tmp_path: File, style: str) -> None:
+    def switch_off(writer: PdfWriter) -> None:
+        properties = writer.root_object["/OCProperties"]
+        groups = [g for g in properties["/OCGs"] if g.get_object()["/Name"] == style]
+        properties["/D"][NameObject("/OFF")] = ArrayObject(groups)
+
+    verdict = prove(spoiled(hat, tmp_path, switch_off))
+    assert {(fault.code, fault.where) for fault in verdict.faults} == {("hidden", style)}
+
+
+def test_a_styles_line_put_into_the_layer_of_its_piece(hat: File, tmp_path: File) -> None:
+    """It would be printed with every style."""
+
+    def take_out(writer: PdfWriter) -> None:
+        for held in _forms_in(writer):
+            if held.get("/OC", {}).get("/Name") == "narrow":
+                del held["/OC"]
+
+    codes = {fault.code for fault in prove(spoiled(hat, tmp_path, take_out)).faults}
+    assert codes == {"missing", "extra"}
+
+
+def _forms_in(writer: PdfWriter) -> list[StreamObject]:
+    """The forms inside the forms of all pages."""
+    outer = [
+        form.get_object()
+        for page in writer.pages
+        for form in page["/Resources"]["/XObject"].get_object().values()
+    ]
+    return [
+        form.get_object()
+        for each in outer
+        for form in each.get("/Resources", {}).get("/XObject", {}).values()
+    ]

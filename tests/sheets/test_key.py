@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import re
 import tomllib
 
 import pytest
@@ -27,6 +28,9 @@ OF_ROLE = {
     Role.NOTCH: "key_notch",
     Role.DART: "key_dart",
     Role.DRILL: "key_drill",
+    Role.BUTTON: "key_button",
+    Role.BUTTONHOLE: "key_buttonhole",
+    Role.POCKET: "key_pocket",
     Role.INSIDE: "key_inside",
 }
 
@@ -35,10 +39,13 @@ def kinds_in(pattern: Pattern) -> set[str]:
     """The sentences that the pattern's lines call for, found line by line."""
     found = set()
     for piece in pattern.pieces:
-        for thing in (*piece.outlines, *piece.lines, *piece.marks):
+        for run in piece.runs:
+            if run.edge.lies is not Lies.FOLD:
+                found.add(cut_sentence(run.style) if run.role is Role.CUT else TEXTS["key_stitch"])
+        for thing in (*piece.lines, *piece.marks):
             role = thing.role
             if thing.style and role is Role.CUT:
-                found.add(TEXTS["key_style"].format(style=thing.style))
+                found.add(cut_sentence(thing.style))
             else:
                 found.add(TEXTS[OF_ROLE[role]])
         if any(e.lies is Lies.FOLD for outline in piece.outlines for e in outline.edges):
@@ -46,6 +53,12 @@ def kinds_in(pattern: Pattern) -> set[str]:
         if piece.grain:
             found.add(TEXTS["key_grain"])
     return found
+
+
+def cut_sentence(key: str) -> str:
+    """What the key says of a cut line of all styles, of one, or of several."""
+    names = ", ".join(key.split(" + "))
+    return TEXTS["key_style"].format(style=names) if key else TEXTS["key_cut"]
 
 
 def sentences_of(texts: list[str]) -> set[str]:
@@ -67,8 +80,10 @@ def test_the_key_of_a_demo_lists_exactly_its_kinds_of_line(demo: str, paper: str
     pattern = pattern_of_demo(demo)
     texts = [words.text for page in front_of(demo, paper) for words in words_on(page)]
     wanted = kinds_in(pattern)
-    styles = {TEXTS["key_style"].format(style=name) for name, _ in pattern.styles}
-    named = {style for style in styles if style in " ".join(texts)}
+    keys = {key for piece in pattern.pieces for key in piece.style_keys}
+    styles = {cut_sentence(key) for key in keys}
+    told = " ".join(texts)
+    named = {style for style in styles if re.search(re.escape(style) + "(?!,)", told)}
     assert len(plan_of(demo, paper).cells) > 1
     page = {TEXTS["key_trim"], TEXTS["key_cross"]}
     heading = {TEXTS["key_title"]}

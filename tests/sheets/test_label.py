@@ -8,13 +8,21 @@ import pytest
 import shapely
 
 from tests.demos import each_publication, pattern_of_demo, plan_of, publication_of, sheets_of
-from tests.printed import everything_on, words_on
+from tests.printed import everything_on, lines_on, words_on
 from tests.strategies import pattern_of, rectangular
+from tiler.drafting.paper import for_paper
+from tiler.layout.papers import find_paper
+from tiler.layout.place import place
+from tiler.layout.tiles import PageSetup
 from tiler.pattern.bounds import Bounds
-from tiler.pattern.model import Cut, Lay, Outline, Pattern, Piece, Role
+from tiler.pattern.model import Cut, Lay, Lies, Outline, Part, Pattern, Piece, Role, Side
+from tiler.pattern.wishes import Paper, Wishes
+from tiler.sheets.allowances import allowance_words
 from tiler.sheets.drawing import Page, Publication, Words
-from tiler.sheets.label import WIDEST, allowance_words, cut_words, fitted, label_lines
+from tiler.sheets.label import WIDEST, cut_words, fitted, label_lines, short_label_lines
 from tiler.sheets.lettering import SMALL, width_of
+from tiler.sheets.pens import FOLD
+from tiler.sheets.publication import lay_out
 
 POCKET = rectangular("Seed pocket", 150, 180)
 
@@ -69,14 +77,15 @@ def test_a_label_lies_inside_its_own_piece(demo: str, paper: str) -> None:
         )
         for p in plan.placements
     }
+    anywhere = shapely.union_all(list(inside.values()))
     astray = set()
     for cell, page in sheets_of(demo, paper):
         origin = plan.grid.origin(cell)
         for words in words_on(page):
             if words.layer:
                 ink = shapely.affinity.translate(words.ink, origin.x, origin.y)
-                piece = words.layer.partition(" · ")[0]
-                if not inside[piece].covers(ink):
+                # The layer of a style holds the names of its lines on all pieces.
+                if not inside.get(words.layer, anywhere).covers(ink):
                     astray.add((words.layer, words.text))
     assert sorted(astray) == []
 
@@ -162,3 +171,73 @@ def test_the_words_stay_in_the_box_that_they_asked_for(turn: float) -> None:
     frame = shapely.box(*box)
     page = Page("A1", 300, 300, tuple(items))
     assert [w.text for w in words_on(page) if not frame.covers(w.ink)] == []
+
+
+def texts_of(piece: Piece, pattern: Pattern) -> list[str]:
+    return [line.text for line in label_lines(piece, pattern, widest=300)]
+
+
+def test_a_piece_has_its_number_among_all() -> None:
+    """Whoever has cut seven of eight knows that one is missing; the only piece needs none."""
+    other = rectangular("Yoke", 100, 100)
+    pattern = pattern_of(other, POCKET, title="Potting apron")
+    assert "Potting apron · piece 2 of 2" in texts_of(POCKET, pattern)
+    assert "Potting apron" in texts_of(POCKET, pattern_of(POCKET, title="Potting apron"))
+    assert any("piece 2 of 2" in line.text for line in next(short_label_lines(POCKET, pattern)))
+
+
+@pytest.mark.parametrize(
+    ("name", "words"), [("Waistband", "Seed apron · front"), ("Front yoke", "Seed apron")]
+)
+def test_front_or_back_is_told_where_the_name_does_not(name: str, words: str) -> None:
+    """A piece that is called Front needs no second word for it."""
+    piece = dataclasses.replace(rectangular(name, 200, 200), part=Part.FRONT)
+    assert words in texts_of(piece, pattern_of(piece))
+
+
+@pytest.mark.parametrize("side", list(Side))
+def test_a_lone_asymmetric_piece_says_which_side_it_is(side: Side) -> None:
+    """In the long label and in every short one."""
+    piece = dataclasses.replace(POCKET, side=side)
+    pattern = pattern_of(piece)
+    words = f"{side.value} side, drawn face up"
+    assert words in texts_of(piece, pattern)
+    for lines in short_label_lines(piece, pattern):
+        assert words in " ".join(line.text for line in lines)
+
+
+def test_an_opened_piece_is_not_to_be_laid_on_a_fold() -> None:
+    """Its paper is whole already."""
+    piece = dataclasses.replace(POCKET, wishes=Wishes(paper=Paper.WHOLE))
+    assert "whole piece: do not lay it on a fold" in texts_of(piece, pattern_of(piece))
+
+
+def test_joined_halves_name_each_other() -> None:
+    """Either label says where the other half is, and what to do with the line between them."""
+    front, back = rectangular("Front", 200, 300), rectangular("Back", 200, 300)
+    pattern = pattern_of(front, back, joined=(("Front", "Back"),))
+    assert "joined to Back: fold the paper between them" in texts_of(front, pattern)
+    assert "joined to Front: fold the paper between them" in texts_of(back, pattern)
+
+
+def joined_halves() -> Pattern:
+    halves = []
+    for name, tall in (("Front", 300.0), ("Back", 320.0)):
+        plain = rectangular(name, 150, tall, cuts=(Cut(1, "main", Lay.FOLD),))
+        first, *others = plain.outlines[0].edges
+        edges = (dataclasses.replace(first, lies=Lies.FOLD), *others)
+        halves.append(dataclasses.replace(plain, outlines=(Outline(Role.CUT, edges),)))
+    return for_paper(pattern_of(*halves, joined=(("Front", "Back"),)))
+
+
+def test_the_fold_of_joined_halves_is_drawn_once_with_its_words_said_once() -> None:
+    """320 mm of chain line on the sheet, and one sentence for both halves."""
+    pattern = joined_halves()
+    plan = place(pattern, [PageSetup(find_paper("a2"))])
+    pages = lay_out(pattern, plan).pages[1:]
+    texts = [words.text for page in pages for words in words_on(page) if words.layer]
+    told = [text for text in texts if "fold of the cloth" in text or "both halves" in text]
+    assert told == ["fold the paper here: each half lies on the fold of the cloth"]
+    (page,) = pages
+    chains = [line for line in lines_on(page) if line.layer and line.pen == FOLD]
+    assert [line.path.length for line in chains] == [pytest.approx(320)]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import combinations
 
-from tiler.pattern.model import Role
+from tiler.pattern.model import AND, Role
 from tiler.sheets.drawing import Pen
 from tiler.sheets.pens import (
     BAR,
@@ -17,6 +17,7 @@ from tiler.sheets.pens import (
     STITCH,
     STYLE_DASHES,
     TRIM,
+    line_pen,
     style_pen,
 )
 
@@ -56,6 +57,28 @@ def test_every_style_has_dashes_of_its_own() -> None:
         assert one != other
     assert len({pen.dash for pen in pens}) == len(pens)
     assert {pen.width for pen in pens} == {CUT.width}
+
+
+def test_what_some_styles_share_looks_like_none_of_them() -> None:
+    """Two or more styles on one line: its dashes are theirs in turn, and those of no other line."""
+    order = tuple(f"style {n}" for n in range(len(STYLE_DASHES)))
+    keys = [AND.join(pair) for pair in combinations(order, 2)]
+    keys += [AND.join(three) for three in combinations(order, 3)]
+    dashes = [style_pen(CUT, order, key).dash for key in (*order, *keys)]
+    assert len(set(dashes)) == len(dashes)
+    assert not {FOLD.dash, STITCH.dash, CUT.dash} & set(dashes)
+    # A pattern of dashes is a row of dash and gap (ISO 32000-1, 8.4.3.6).
+    assert all(len(dash) % 2 == 0 for dash in dashes)
+
+
+def test_stitch_lines_of_styles_are_told_apart_and_marks_stay_as_they_are() -> None:
+    """A notch or a fold has to be known for one, whosever it is."""
+    order = tuple(f"style {n}" for n in range(len(STYLE_DASHES)))
+    stitch = [line_pen(Role.STITCH, order, style) for style in ("", *order)]
+    assert len(set(stitch)) == len(stitch)
+    assert {pen.width for pen in stitch} == {STITCH.width}
+    for role in set(Role) - {Role.CUT, Role.STITCH}:
+        assert line_pen(role, order, order[0]) == PENS[role]
 
 
 def test_lines_that_all_styles_share_keep_their_pen() -> None:

@@ -17,21 +17,20 @@ from tiler.layout.papers import find_paper
 from tiler.layout.place import place
 from tiler.layout.tiles import PageSetup
 from tiler.pattern.affine import Point
-from tiler.pattern.model import Edge, Lies, Line, Outline, Piece, Role
+from tiler.pattern.model import Edge, Lies, Line, Outline, Piece, Role, Run
 from tiler.pattern.path import polyline
 from tiler.pattern.segment import Segment
 from tiler.sheets.pens import CUT, FOLD
-from tiler.sheets.piece import layer_names, pattern_strokes
+from tiler.sheets.piece import drawn_keys, layer_names, pattern_strokes
 from tiler.sheets.publication import lay_out
 
 
 def segments_of(piece: Piece, style: str) -> Counter[Segment]:
     """Every segment that the model has for a style."""
     found: Counter[Segment] = Counter()
-    for outline in piece.outlines:
-        if outline.style == style:
-            for edge in outline.edges:
-                found.update(edge.path.segments)
+    for run in piece.runs:
+        if run.style == style:
+            found.update(run.edge.path.segments)
     for thing in (*piece.lines, *piece.marks):
         if thing.style == style:
             found.update(thing.path.segments)
@@ -58,22 +57,33 @@ def test_every_line_of_the_demos_is_drawn_in_the_layer_of_its_style(demo: str) -
     pattern = pattern_of_demo(demo)
     order = tuple(name for name, _ in pattern.styles)
     for piece in pattern.pieces:
-        for style in ("", *piece.styles):
+        for style in ("", *piece.style_keys):
             assert drawn_segments(piece, style, order) == segments_of(piece, style)
 
 
-def test_layers_are_called_after_piece_and_style() -> None:
+def test_layers_are_called_after_pieces_and_styles() -> None:
     """Whoever switches a layer off reads the maker's own words; no two layers share a name."""
     line = Line(Role.CUT, polyline([Point(10, 10), Point(90, 10)]), style="narrow")
     brim = dataclasses.replace(rectangular("Brim", 100, 100), lines=(line,))
     names = layer_names(pattern_of(brim, rectangular("Band", 50, 50)))
-    assert names == {
-        ("Brim", ""): "Brim",
-        ("Brim", "narrow"): "Brim · narrow",
-        ("Band", ""): "Band",
-    }
-    awkward = layer_names(pattern_of(brim, rectangular("Brim · narrow", 50, 50)))
-    assert len(awkward) == len(set(awkward.values())) == 3
+    assert names.styles == {"narrow": "narrow"}
+    assert names.pieces == {"Brim": "Brim", "Band": "Band"}
+    # A style's layer has the style's name, whatever the pieces are called.
+    awkward = layer_names(pattern_of(brim, rectangular("narrow", 50, 50)))
+    assert awkward.styles == {"narrow": "narrow"}
+    assert awkward.pieces == {"Brim": "Brim", "narrow": "narrow (2)"}
+    assert awkward.of("narrow") == ("narrow",)
+
+
+def test_a_piece_with_all_its_lines_in_common_has_no_layers_of_styles() -> None:
+    """One style published alone is a plain piece."""
+    brim = rectangular("Brim", 100, 100)
+    [outline] = brim.outlines
+    runs = tuple(Run(outline.role, edge) for edge in outline.edges)
+    styled = dataclasses.replace(outline, style="narrow")
+    alone = dataclasses.replace(brim, outlines=(styled,), shared=runs)
+    assert drawn_keys(alone) == ()
+    assert layer_names(pattern_of(alone)).styles == {}
 
 
 def test_a_fold_edge_is_drawn_as_a_chain_and_the_rest_in_one_go() -> None:

@@ -18,14 +18,15 @@ from tests.demos import (
     publication_of,
     sheets_of,
 )
-from tests.printed import lines_on, words_on
+from tests.printed import PrintedLine, PrintedWords, lines_on, words_on
 from tests.strategies import pattern_of, patterns, rectangular
 from tiler.layout.papers import find_paper
 from tiler.layout.place import place
 from tiler.layout.tiles import PageSetup
-from tiler.pattern.model import Pattern
+from tiler.pattern.model import Pattern, styles_in
 from tiler.sheets.bars import bar_lengths
-from tiler.sheets.drawing import Use, walk
+from tiler.sheets.drawing import Group, Use
+from tiler.sheets.piece import drawn_keys
 from tiler.sheets.publication import lay_out, texts_of
 
 
@@ -124,36 +125,52 @@ def test_everything_but_pattern_lines_is_marked_as_furniture(demo: str, paper: s
 
 
 @each_publication
-def test_a_layer_is_one_drawing_used_on_the_pages_that_show_it(demo: str, paper: str) -> None:
-    """One drawing a piece and style; it is on each page where one of its lines is seen."""
+def test_a_piece_is_one_drawing_used_on_the_pages_that_show_it(demo: str, paper: str) -> None:
+    """One drawing a piece, its styles inside; on each page where one of its lines is seen."""
     pattern, plan = pattern_of_demo(demo), plan_of(demo, paper)
-    names = {
-        f"{piece.name} · {style}" if style else piece.name
-        for piece in pattern.pieces
-        for style in ("", *piece.styles)
-    }
     drawings = {}
     for cell, page in sheets_of(demo, paper):
-        used = [i.drawing for i in walk(page.items) if isinstance(i, Use) and i.drawing.layer]
-        assert len(used) == len({drawing.layer for drawing in used})
+        [body] = [item for item in page.items if isinstance(item, Group) and item.window]
+        used = [item.drawing for item in body.items if isinstance(item, Use)]
+        assert len(used) == len(body.items) == len({drawing.layer for drawing in used})
         for drawing in used:
             assert drawings.setdefault(drawing.layer, drawing) is drawing
         near = shapely.box(*plan.grid.window(cell).grown(1.0))
-        seen = {line.layer for line in lines_on(page) if line.pattern and not line.ink.is_empty}
-        told = {words.layer for words in words_on(page) if words.layer}
+        seen = {piece_in(line) for line in lines_on(page) if line.pattern and line.ink}
+        told = {piece_in(words) for words in words_on(page) if words.layer}
         layers = {drawing.layer for drawing in used}
         assert seen | told <= layers
         for layer in layers - seen - told:
             # Only what runs along the very edge may be carried without being seen.
             origin = plan.grid.origin(cell)
-            paths = [line.path for line in lines_on(page) if line.layer == layer]
+            paths = [line.path for line in lines_on(page) if piece_in(line) == layer]
             shapes = [
                 shapely.affinity.translate(shapely.LineString(p.flattened(0.02)), *origin)
                 for p in paths
             ]
             assert any(shape.intersects(near) for shape in shapes), (cell.name, layer)
-    assert set(drawings) == names
-    assert sorted(publication_of(demo, paper).layers) == sorted(names)
+    assert set(drawings) == {piece.name for piece in pattern.pieces}
+    for piece in pattern.pieces:
+        inside = [i.drawing for i in drawings[piece.name].items if isinstance(i, Use)]
+        names = [drawing.layer or " + ".join(drawing.any_of) for drawing in inside]
+        assert names == list(drawn_keys(piece))
+        assert all(bool(drawing.layer) != bool(drawing.any_of) for drawing in inside)
+
+
+def piece_in(thing: PrintedLine | PrintedWords) -> str:
+    """The piece whose layer something is printed in."""
+    return thing.layer.split(" · ")[0]
+
+
+@each_publication
+def test_styles_are_listed_before_pieces(demo: str, paper: str) -> None:
+    """Styles are what people switch; a heading tells the two lists apart."""
+    pattern, publication = pattern_of_demo(demo), publication_of(demo, paper)
+    styles = {s for p in pattern.pieces for key in drawn_keys(p) for s in styles_in(key)}
+    ordered = [style for style, _ in pattern.styles if style in styles]
+    assert publication.layers == (*ordered, *(piece.name for piece in pattern.pieces))
+    listed = [name for _, names in publication.headings for name in names]
+    assert listed == (list(publication.layers) if styles else [])
 
 
 @each_publication
@@ -177,6 +194,10 @@ def test_the_record_tells_where_everything_lies(demo: str, paper: str) -> None:
     assert [(p["piece"], tuple(p["matrix"])) for p in record["placements"]] == [
         (p.piece.name, tuple(p.at)) for p in plan.placements
     ]
+    assert record["styles"] == []
+    switched = {layer["layer"]: layer.get("piece", "") for layer in record["layers"]}
+    assert tuple(switched) == publication_of(demo, paper).layers
+    assert {piece for piece in switched.values() if piece} == {p.name for p in pattern.pieces}
 
 
 @each_publication

@@ -16,7 +16,7 @@ from tiler import __version__
 from tiler.cli.progress import Ticker
 from tiler.cli.telling import tell
 from tiler.cli.values import LENGTH, PAPER
-from tiler.job import ORIENTATIONS, Surface, look, prove_file, publish, read
+from tiler.job import ORIENTATIONS, Surface, export, look, prove_file, publish, read
 from tiler.pattern.errors import BlocksheetError, ExitCode
 
 if TYPE_CHECKING:
@@ -39,8 +39,8 @@ class _Commands(click.Group):
 def main() -> None:
     """From a traced block to sheets of paper at true size, proven.
 
-    PATTERN is a folder with a pattern.toml, a single SVG drawing, or a demo (demo:smock,
-    demo:apron, demo:trousers, demo:hat).
+    PATTERN is a folder with a pattern.toml, a single SVG drawing, a DXF file (ASTM D6673), or a
+    demo (demo:smock, demo:apron, demo:trousers, demo:hat).
     """
 
 
@@ -68,6 +68,39 @@ def look_command(pattern: Path, picture: Path | None, as_data: bool) -> None:
     if picture:
         tell(f"Picture: {picture}")
     tell(f"Next: blocksheet publish {_quoted(pattern)} --on a4")
+
+
+@main.command("check", short_help="Walk the seams and check the pattern as a drafter would.")
+@click.argument("pattern", type=click.Path(path_type=Path))
+@click.option("--json", "as_data", is_flag=True, help="Print what was found as JSON (mm).")
+@click.option(
+    "--pictures",
+    type=click.Path(path_type=Path, file_okay=False),
+    help="Folder for one picture of each fault.",
+)
+@click.option(
+    "--format",
+    "kind",
+    type=click.Choice(("png", "svg", "pdf")),
+    default="png",
+    show_default=True,
+    help="What the pictures in that folder are.",
+)
+@click.option(
+    "--picture",
+    type=click.Path(path_type=Path, dir_okay=False),
+    help="Also draw all pieces with numbered rings: a file ending in .svg, .png or .pdf.",
+)
+def check_command(
+    pattern: Path, as_data: bool, pictures: Path | None, kind: str, picture: Path | None
+) -> ExitCode:
+    """Walk the seams and check all else that a drafter checks on the bench.
+
+    Ends with 1 when something would spoil the garment.
+    """
+    from tiler.cli.checking import run_check
+
+    return run_check(pattern, as_data=as_data, pictures=pictures, kind=kind, picture=picture)
 
 
 @main.command("publish", short_help="Write a PDF for each paper and prove it.")
@@ -109,6 +142,12 @@ def look_command(pattern: Path, picture: Path | None, as_data: bool) -> None:
     show_default=True,
     help="How far the printed areas of neighbouring pages cover each other.",
 )
+@click.option(
+    "--style",
+    "styles",
+    multiple=True,
+    help="Publish this style only; may be given again. All are nested otherwise.",
+)
 def publish_command(
     pattern: Path,
     papers: tuple[str, ...],
@@ -116,12 +155,13 @@ def publish_command(
     orientation: str,
     margin: float,
     overlap: float,
+    styles: tuple[str, ...],
 ) -> None:
     """Write a PDF for each paper, read it back and prove that it is true to size."""
     surfaces = [Surface(name, orientation, margin, overlap) for name in dict.fromkeys(papers)]
     with Ticker() as ticker:
         found = read(pattern)
-        results = publish(found, surfaces, out, ticker.tick)
+        results = publish(found, surfaces, out, ticker.tick, tuple(dict.fromkeys(styles)))
     _tell(found.findings)
     for result in results:
         plan = result.plan
@@ -159,6 +199,19 @@ def prove_command(file: Path, against: Path | None) -> ExitCode:
         return ExitCode.NOT_PROVEN
     tell(f"Next: print page 1 of {file} at 100 %, no scaling, and measure its square.")
     return ExitCode.DONE
+
+
+@main.command("export", short_help="Write a DXF file, or a pattern folder.")
+@click.argument("pattern", type=click.Path(path_type=Path))
+@click.argument("target", type=click.Path(path_type=Path))
+def export_command(pattern: Path, target: Path) -> None:
+    """Write PATTERN to TARGET: a file ending in .dxf (ASTM D6673), or a folder to go on with."""
+    files = export(pattern, target)
+    for file in files:
+        tell(f"{file}")
+    if target.suffix.lower() == ".dxf":
+        tell("Seams, styles' wishes and sources stay behind: DXF has no words for them.")
+    tell(f"Next: blocksheet look {_quoted(target)} --picture pieces.png")
 
 
 def _tell(findings: Iterable[Finding]) -> None:

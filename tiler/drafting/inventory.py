@@ -6,18 +6,29 @@ from collections import Counter
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from tiler.pattern.model import Outline, Pattern, Piece
+from tiler.drafting.pairs import partner_of
+from tiler.pattern.model import Edge, Lies, Outline, Pattern, Piece, Role, Seam, styles_in
 
 
 @dataclass(frozen=True)
 class EdgeFacts:
-    """One edge: length in millimetres."""
+    """One edge, millimetres.
+
+    Args:
+        length: Along the outline.
+        stitched: Along the stitch line; None when that is not known.
+        allowance: Width of the seam allowance; None when nobody has said.
+        finish: How its allowance ends at the corners; None for the usual way.
+    """
 
     letter: str
     name: str
     lies: str
     length: float
     style: str
+    stitched: float | None
+    allowance: float | None
+    finish: str | None
 
 
 @dataclass(frozen=True)
@@ -37,11 +48,17 @@ class PieceFacts:
     cut: tuple[dict[str, object], ...]
     allowance: float | None
     styles: tuple[str, ...]
+    part: str | None
+    side: str | None
+    paper: str
+    joined_to: str
+    darts: int
+    notes: tuple[str, ...]
 
 
 def inventory(pattern: Pattern) -> tuple[PieceFacts, ...]:
     """The facts of every piece, in the pattern's order."""
-    return tuple(_piece(piece) for piece in pattern.pieces)
+    return tuple(_piece(piece, pattern) for piece in pattern.pieces)
 
 
 def as_json(pattern: Pattern) -> dict[str, Any]:
@@ -52,6 +69,12 @@ def as_json(pattern: Pattern) -> dict[str, Any]:
         "version": pattern.version,
         "digest": pattern.digest,
         "units": {"length": "mm", "area": "mm2"},
+        "cloths": dict(pattern.cloths),
+        "styles": dict(pattern.styles),
+        "joined": [list(pair) for pair in pattern.joined],
+        "seams": [_seam(seam) for seam in pattern.seams],
+        "traced_stretch": pattern.traced_stretch,
+        "cloth_stretch": dict(pattern.cloth_stretch),
         "pieces": [asdict(facts) for facts in inventory(pattern)],
         "findings": [
             {"code": f.code, "severity": f.severity.value, "where": f.where, "text": f.text}
@@ -60,7 +83,28 @@ def as_json(pattern: Pattern) -> dict[str, Any]:
     }
 
 
-def _piece(piece: Piece) -> PieceFacts:
+def allowance_of(edge: Edge, piece: Piece) -> float | None:
+    """Width of an edge's seam allowance, millimetres; None when nobody has said.
+
+    The edge's own comes first; without one it is 0 on a fold and on a raw edge, and the piece's
+    on all others.
+    """
+    if edge.allowance is not None:
+        return edge.allowance
+    return 0.0 if edge.lies in (Lies.FOLD, Lies.RAW) else piece.allowance
+
+
+def _seam(seam: Seam) -> dict[str, Any]:
+    return {
+        "name": seam.name,
+        "first": [str(edge) for edge in seam.first],
+        "second": [str(edge) for edge in seam.second],
+        "ease": list(seam.ease),
+        "times": list(seam.times),
+    }
+
+
+def _piece(piece: Piece, pattern: Pattern) -> PieceFacts:
     biggest = max(piece.outlines, key=lambda outline: outline.area)
     bounds = biggest.path.bounds
     return PieceFacts(
@@ -70,7 +114,11 @@ def _piece(piece: Piece) -> PieceFacts:
         width=bounds.width,
         height=bounds.height,
         area=biggest.area,
-        edges=tuple(edge for outline in piece.outlines for edge in _edges(outline)),
+        edges=tuple(
+            edge
+            for number, outline in enumerate(piece.outlines)
+            for edge in _edges(piece, outline, piece.stitch[number : number + 1])
+        ),
         lines=dict(Counter(line.role.value for line in piece.lines)),
         marks=dict(Counter(mark.role.value for mark in piece.marks)),
         grain=piece.grain.length if piece.grain else None,
@@ -79,11 +127,36 @@ def _piece(piece: Piece) -> PieceFacts:
         ),
         allowance=piece.allowance,
         styles=piece.styles,
+        part=piece.part.value if piece.part else None,
+        side=piece.side.value if piece.side else None,
+        paper=piece.wishes.paper.value,
+        joined_to=partner_of(piece, pattern),
+        darts=darts_of(piece),
+        notes=piece.notes,
     )
 
 
-def _edges(outline: Outline) -> list[EdgeFacts]:
+def darts_of(piece: Piece) -> int:
+    """How many darts are drawn in one style of the piece (the one that has most)."""
+    counts = Counter(line.style for line in piece.lines if line.role is Role.DART)
+    shared = counts.pop("", 0)
+    styles = {style for key in counts for style in styles_in(key)}
+    own = (sum(n for key, n in counts.items() if style in styles_in(key)) for style in styles)
+    return shared + max(own, default=0)
+
+
+def _edges(piece: Piece, outline: Outline, stitch: tuple[Outline, ...]) -> list[EdgeFacts]:
+    seams = {edge.letter: edge.path.length for ring in stitch for edge in ring.edges}
     return [
-        EdgeFacts(edge.letter, edge.name, edge.lies.value, edge.path.length, outline.style)
+        EdgeFacts(
+            edge.letter,
+            edge.name,
+            edge.lies.value,
+            edge.path.length,
+            outline.style,
+            seams.get(edge.letter),
+            allowance_of(edge, piece),
+            edge.finish.value if edge.finish else None,
+        )
         for edge in outline.edges
     ]

@@ -51,7 +51,7 @@ def edges_of(ring: Path, marks: Sequence[Point] = ()) -> tuple[Edge, ...]:
         for index, segment in enumerate(segments)
         if index in marked or abs(turn_between(segments[index - 1], segment)) > CORNER_TURN
     ]
-    first = _nearest_lower_left(ring, corners or range(len(segments)))
+    first = nearest_lower_left(ring, corners or range(len(segments)))
     if not corners:
         return (Edge("A", Path(segments[first:] + segments[:first])),)
     place = corners.index(first)
@@ -85,7 +85,8 @@ def _with_nodes(ring: Path, marks: Sequence[Point]) -> tuple[Path, set[int]]:
     return ring, {index for index, start in starts if start in nodes}
 
 
-def _nearest_lower_left(ring: Path, indexes: Sequence[int]) -> int:
+def nearest_lower_left(ring: Path, indexes: Sequence[int]) -> int:
+    """Which of the segments with these numbers starts nearest the lower left of the ring's box."""
     bounds = ring.bounds
     corner = Point(bounds.left, bounds.bottom)
     starts = {index: ring.segments[index].start for index in indexes}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from pathlib import Path, PurePosixPath
 
+from tiler.intake.asked import refuse_unknown_asked
 from tiler.intake.drawn import DrawnSheet
 from tiler.intake.files import (
     MIB,
@@ -16,9 +17,10 @@ from tiler.intake.files import (
     shown,
     too_large,
 )
-from tiler.intake.patternfile import PATTERN_FILE, PatternWords, PieceWords, parse_pattern_file
+from tiler.intake.patternfile import PATTERN_FILE, parse_pattern_file
 from tiler.intake.piece import piece_from
 from tiler.intake.tomlwords import toml_key, toml_string
+from tiler.intake.words.model import PatternWords, PieceWords
 from tiler.pattern.errors import FileError, PatternError
 from tiler.pattern.model import Finding, Pattern, Piece, Severity, Source
 
@@ -27,10 +29,10 @@ DRAWING_LIMIT = 32 * MIB
 
 
 def read_pattern(path: Path) -> Pattern:
-    """Read a pattern folder, its `pattern.toml`, or a single drawing.
+    """Read a pattern folder, its `pattern.toml`, a single drawing, or a DXF file.
 
     Args:
-        path: The folder, the file `pattern.toml` in it, or an `.svg` file.
+        path: The folder, the file `pattern.toml` in it, an `.svg` or a `.dxf` file.
 
     Raises:
         FileError: A file that is not there, is too large, cannot be read or is no TOML.
@@ -56,15 +58,15 @@ def gather(path: Path) -> tuple[Source, ...]:
         raise FileError(
             "there is no such file or folder",
             where=shown(path),
-            remedy="Give a pattern folder, its pattern.toml, or an .svg drawing.",
+            remedy="Give a pattern folder, its pattern.toml, an .svg drawing or a .dxf file.",
         )
-    if not is_folder and path.suffix.lower() == ".svg":
+    if not is_folder and path.suffix.lower() in (".svg", ".dxf"):
         return (Source(shown(path.name), content_of(path, DRAWING_LIMIT)),)
     if not is_folder and path.name != PATTERN_FILE:
         raise FileError(
-            "this is neither a pattern folder, nor a pattern.toml, nor an .svg drawing",
+            "this is no pattern folder, pattern.toml, .svg drawing or .dxf file",
             where=shown(path),
-            remedy="Give one of the three.",
+            remedy="Give one of these.",
         )
     folder = path if is_folder else path.parent
     if not is_there(folder / PATTERN_FILE):
@@ -81,11 +83,11 @@ def gather(path: Path) -> tuple[Source, ...]:
 
 
 def read_sources(sources: Sequence[Source]) -> Pattern:
-    """Read a pattern from files in memory: a `pattern.toml` with its drawings, or one drawing.
+    """Read a pattern from files in memory: a `pattern.toml` with its drawings, or one file alone.
 
     Args:
         sources: The files, in any order. Drawings that the pattern file does not name are
-            left out.
+            left out. A file alone is a drawing or, by its ending, a DXF file.
 
     Raises:
         FileError: A file is missing, too large, or is no TOML.
@@ -93,6 +95,8 @@ def read_sources(sources: Sequence[Source]) -> Pattern:
         PatternError: A pattern that does not hold together.
     """
     files = {source.name: source.content for source in sources}
+    if len(files) == 1 and next(iter(files)).lower().endswith(".dxf"):
+        return _from_dxf(*files.items())
     words = _words(files)
     used = {PATTERN_FILE} & files.keys()
     sheets: dict[str, DrawnSheet] = {}
@@ -109,6 +113,7 @@ def read_sources(sources: Sequence[Source]) -> Pattern:
         piece, found = piece_from(sheets[drawing], piece_words)
         pieces.append(piece)
         findings.extend(found)
+    refuse_unknown_asked(words, pieces)
     styles, found_styles = _styles(words, pieces, listed=PATTERN_FILE in files)
     return Pattern(
         title=words.title,
@@ -121,7 +126,21 @@ def read_sources(sources: Sequence[Source]) -> Pattern:
         styles=styles,
         findings=(*findings, *_left_out(sheets, words), *found_styles, *_unused_cloths(words)),
         sources=tuple(Source(name, files[name]) for name in sorted(used)),
+        seams=words.seams,
+        joined=words.joined,
+        traced_stretch=words.traced_stretch,
+        cloth_stretch=words.cloth_stretch,
     )
+
+
+def _from_dxf(file: tuple[str, bytes]) -> Pattern:
+    name, content = file
+    if len(content) > DRAWING_LIMIT:
+        raise too_large(name, DRAWING_LIMIT)
+    # Only here: reading DXF brings a heavy library along.
+    from tiler.intake.dxf import read_dxf
+
+    return read_dxf(content, name)
 
 
 def _words(files: dict[str, bytes]) -> PatternWords:
@@ -158,6 +177,7 @@ def _styles(
     for piece in pieces:
         for style in piece.styles:
             drawn.setdefault(style, piece)
+    wished = {wish.style for piece in pieces for wish in piece.wishes.styles}
     findings = [
         Finding(
             "style-not-described",
@@ -178,7 +198,7 @@ def _styles(
             f"Give its lines the class style:{style}, or take it out of the table.",
         )
         for style in told
-        if style not in drawn
+        if style not in drawn and style not in wished
     ]
     return (*words.styles, *((style, "") for style in drawn if style not in told)), findings
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from tiler.intake.drawn import DrawnPath, DrawnSheet, Unseen
-from tiler.intake.patternfile import PieceWords
 from tiler.intake.tomltable import near_miss
+from tiler.intake.words.model import PieceWords
 from tiler.pattern.errors import PatternError
 
 _REMEDIES = {

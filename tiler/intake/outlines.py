@@ -35,7 +35,9 @@ class Chosen:
     findings: tuple[Finding, ...]
 
 
-def choose_outlines(paths: Sequence[DrawnPath], where: str, unseen: str = "") -> Chosen:
+def choose_outlines(
+    paths: Sequence[DrawnPath], where: str, unseen: str = "", traced: Role | None = None
+) -> Chosen:
     """Find the outline: the closed cut line, else the closed stitch line, else the only ring.
 
     Open lines of one role that touch end to end and close round count as one closed line.
@@ -44,6 +46,8 @@ def choose_outlines(paths: Sequence[DrawnPath], where: str, unseen: str = "") ->
         paths: Lines of one piece, without corner marks.
         where: File and piece, for messages.
         unseen: What was left out of the drawing since nobody sees it, full sentences.
+        traced: CUT or STITCH, what the outline is when the drawing does not say; None when
+            nobody says, which is then told.
 
     Raises:
         DrawingError: No outline, an open one, several between which nothing decides, or one
@@ -63,7 +67,9 @@ def choose_outlines(paths: Sequence[DrawnPath], where: str, unseen: str = "") ->
             size = max(_size(ring) for ring in outlines)
             opened = [line for line in lines if not line.style]
             _refuse_open([group for group in _groups(opened) if group.size > size], where)
-            return _chosen(role, outlines, paths, where, findings)
+            if role is None and traced is None:
+                findings.append(_assumed(outlines[0], where))
+            return _chosen(role or traced or Role.STITCH, outlines, paths, where, findings)
         if role is Role.CUT:
             # A stitch line must not stand in for a cut line that somebody forgot to close.
             _refuse_open(_groups([path for path in lines if not path.style]), where)
@@ -135,28 +141,28 @@ def _groups(lines: Sequence[DrawnPath], *roles: Role | None) -> list[Group]:
 
 
 def _chosen(
-    role: Role | None,
+    role: Role,
     outlines: Sequence[DrawnPath],
     paths: Sequence[DrawnPath],
     where: str,
     findings: list[Finding],
 ) -> Chosen:
     findings += [_joined(path, where) for path in outlines if gap_of(path.path) > MEETS]
-    if role is None:
-        findings.append(
-            Finding(
-                "outline-role-assumed",
-                Severity.NOTE,
-                f"{where}, {outlines[0].element}",
-                "The drawing does not say what the outline is, so it is taken as the stitch line "
-                f"(the line that fits). {_CLASS}.",
-            )
-        )
     return Chosen(
-        role or Role.STITCH,
+        role,
         tuple((p.style, ring_from(p.path, f"{where}, {p.element}")) for p in outlines),
         tuple(path for path in paths if not any(path is outline for outline in outlines)),
         tuple(findings),
+    )
+
+
+def _assumed(outline: DrawnPath, where: str) -> Finding:
+    return Finding(
+        "outline-role-assumed",
+        Severity.NOTE,
+        f"{where}, {outline.element}",
+        "The drawing does not say what the outline is, so it is taken as the stitch line "
+        f"(the line that fits). {_CLASS}.",
     )
 
 

@@ -5,14 +5,18 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Iterator
-from dataclasses import dataclass
-from pathlib import PurePosixPath, PureWindowsPath
 
 from tiler.intake.tomlplaces import TomlPlaces
-from tiler.intake.tomltable import NAME_LIMIT, TomlTable, kind_of, near_miss
+from tiler.intake.tomltable import NAME_LIMIT, TomlTable, kind_of
+from tiler.intake.tomlvalues import choice_in, flag_in, percent_in
 from tiler.intake.tomlwords import toml_key
+from tiler.intake.words.model import PatternWords, PieceWords
+from tiler.intake.words.piece import Common, piece_words, traced_in
+from tiler.intake.words.seams import joined_in, refuse_unjoined, seams_in
+from tiler.intake.words.stretch import MOST_STRETCH, cloth_stretch
+from tiler.intake.words.stylenames import refuse_style_name
 from tiler.pattern.errors import FileError, PatternError
-from tiler.pattern.model import Cut, Lay, Lies
+from tiler.pattern.wishes import NotchShape
 
 PATTERN_FILE = "pattern.toml"
 PIECE_LIMIT = 200
@@ -27,80 +31,17 @@ _TOP = (
     "about",
     "allowance",
     "traced_from",
+    "traced",
+    "traced_stretch",
+    "notch",
+    "stitch_line",
+    "joined",
     "cloth",
+    "stretch",
     "style",
     "piece",
+    "seam",
 )
-_PIECE = (
-    "name",
-    "drawing",
-    "layer",
-    "cut",
-    "allowance",
-    "fold",
-    "hem",
-    "raw",
-    "names",
-    "notes",
-)
-_CUT = ("count", "cloth", "lay")
-_LAYS = '"fold" (on the fold), "pair" (mirrored) or "copies" (all the same way up)'
-
-
-@dataclass(frozen=True, slots=True)
-class EdgeWord:
-    """One thing that the maker says of one edge.
-
-    Args:
-        letter: Which edge.
-        lies: What becomes of it; None when only its name is given.
-        name: Its name; empty when only its lie is given.
-        where: File, line, piece and key.
-    """
-
-    letter: str
-    lies: Lies | None
-    name: str
-    where: str
-
-
-@dataclass(frozen=True, slots=True)
-class PieceWords:
-    """What the maker says of one piece.
-
-    Args:
-        name: Unique in the pattern.
-        drawing: File of the drawing, relative to the pattern folder, with forward slashes.
-        layer: The layer of the drawing that holds the piece; empty for the whole drawing.
-        cuts: The cutting instruction; empty when not said.
-        allowance: Millimetres; None when not said.
-        edges: What is said of its edges.
-        notes: The maker's words.
-        where: File, line and piece.
-    """
-
-    name: str
-    drawing: str
-    layer: str = ""
-    cuts: tuple[Cut, ...] = ()
-    allowance: float | None = None
-    edges: tuple[EdgeWord, ...] = ()
-    notes: tuple[str, ...] = ()
-    where: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class PatternWords:
-    """What the maker says of the whole pattern; names as in `tiler.pattern.model.Pattern`."""
-
-    title: str
-    pieces: tuple[PieceWords, ...]
-    maker: str = ""
-    version: str = ""
-    about: str = ""
-    traced_from: str = ""
-    cloths: tuple[tuple[str, str], ...] = ()
-    styles: tuple[tuple[str, str], ...] = ()
 
 
 def parse_pattern_file(content: bytes, file: str = PATTERN_FILE) -> PatternWords:
@@ -118,10 +59,24 @@ def parse_pattern_file(content: bytes, file: str = PATTERN_FILE) -> PatternWords
     top = TomlTable(data, TomlPlaces.of(file, text))
     top.only(_TOP)
     title = top.must("title", '"Potting apron"')
-    allowance = top.length("allowance")
     cloths = _described(top, "cloth")
-    pieces = tuple(_piece(table, allowance, dict(cloths)) for table in _piece_tables(top))
+    styles = _described(top, "style")
+    allowance = top.length("allowance")
+    tables = list(_piece_tables(top))
+    names = tuple(table.text("name", limit=NAME_LIMIT) for table in tables)
+    common = Common(
+        allowance=allowance,
+        cloths=dict(cloths),
+        pieces=names,
+        traced=traced_in(top),
+        traced_where=top.where("traced"),
+        stitch_line=bool(flag_in(top, "stitch_line")),
+        notch=choice_in(top, "notch", NotchShape) or NotchShape.SLIT,
+    )
+    pieces = tuple(piece_words(table, common) for table in tables)
     _unique(pieces)
+    seams = tuple(seams_in(top, names))
+    refuse_unjoined(pieces, seams)
     return PatternWords(
         title=title,
         pieces=pieces,
@@ -130,7 +85,11 @@ def parse_pattern_file(content: bytes, file: str = PATTERN_FILE) -> PatternWords
         about=top.text("about"),
         traced_from=top.text("traced_from"),
         cloths=cloths,
-        styles=_described(top, "style"),
+        styles=styles,
+        seams=seams,
+        joined=joined_in(top, names),
+        traced_stretch=percent_in(top, "traced_stretch", MOST_STRETCH),
+        cloth_stretch=tuple(cloth_stretch(top, dict(cloths))),
     )
 
 
@@ -183,6 +142,8 @@ def _described(top: TomlTable, key: str) -> tuple[tuple[str, str], ...]:
                 name,
                 'Write name = "what it is", a name with a point in it in quotation marks too.',
             )
+        if key == "style":
+            refuse_style_name(table, name)
     return tuple((name, table.text(name)) for name in table.data)
 
 
@@ -205,83 +166,6 @@ def _piece_tables(top: TomlTable) -> Iterator[TomlTable]:
         known = isinstance(about, str) and about.isprintable() and 0 < len(about) <= NAME_LIMIT
         about = f"piece {about}" if known else f"piece number {nth + 1}"
         yield TomlTable(data, top.places, "piece", nth, len(found), about)
-
-
-def _piece(table: TomlTable, allowance: float | None, cloths: dict[str, str]) -> PieceWords:
-    table.only(_PIECE)
-    own = table.length("allowance")
-    return PieceWords(
-        name=table.must("name", '"Front"'),
-        drawing=_drawing(table),
-        layer=table.text("layer", limit=NAME_LIMIT),
-        cuts=tuple(_cuts(table, cloths)),
-        allowance=allowance if own is None else own,
-        edges=tuple(_edge_words(table)),
-        notes=table.texts("notes"),
-        where=table.where(),
-    )
-
-
-def _drawing(table: TomlTable) -> str:
-    drawing = table.must("drawing", '"front.svg"')
-    path = PurePosixPath(drawing)
-    windows = PureWindowsPath(drawing)
-    if path.is_absolute() or windows.drive or windows.root or "\\" in drawing:
-        raise table.error(
-            f'the drawing "{drawing}" is not named from the pattern folder',
-            "drawing",
-            "Put the drawing into the folder and give its name, with forward slashes.",
-        )
-    if ".." in path.parts:
-        raise table.error(
-            f'the drawing "{drawing}" lies outside of the pattern folder',
-            "drawing",
-            "Put the drawing into the folder.",
-        )
-    if path.suffix.lower() != ".svg":
-        raise table.error(
-            f'the drawing "{drawing}" is not an .svg file', "drawing", "Save it as SVG."
-        )
-    return str(path)
-
-
-def _cuts(table: TomlTable, cloths: dict[str, str]) -> Iterator[Cut]:
-    value = table.data.get("cut", [])
-    for each in value if isinstance(value, list) else [value]:
-        cut = table.under("cut", each)
-        cut.only(_CUT)
-        count = cut.count("count")
-        cloth = cut.text("cloth", limit=NAME_LIMIT)
-        if cloth and cloths and cloth not in cloths:
-            raise cut.error(
-                f'there is no cloth "{cloth}" in the table [cloth]',
-                "cloth",
-                near_miss(cloth, cloths),
-            )
-        lay = cut.text("lay", limit=NAME_LIMIT)
-        if lay not in tuple(Lay):
-            problem = f'there is no lay "{lay}"' if lay else "lay is missing"
-            raise cut.error(problem, "lay", f"Write {_LAYS}.")
-        yield Cut(count, cloth, Lay(lay))
-
-
-def _edge_words(table: TomlTable) -> Iterator[EdgeWord]:
-    given: dict[str, str] = {}
-    for lies in (Lies.FOLD, Lies.HEM, Lies.RAW):
-        for letter in table.texts(lies.value, limit=NAME_LIMIT):
-            letter = letter.upper()
-            before = given.setdefault(letter, lies.value)
-            if before != lies.value:
-                raise table.error(
-                    f"edge {letter} is given as {before} and as {lies.value}",
-                    lies.value,
-                    "Keep one of the two.",
-                )
-            yield EdgeWord(letter, lies, "", table.where(lies.value))
-    names = table.inner("names")
-    for letter in names.data:
-        name = names.text(letter, limit=NAME_LIMIT)
-        yield EdgeWord(letter.strip().upper(), None, name, table.where("names"))
 
 
 def _unique(pieces: tuple[PieceWords, ...]) -> None:

@@ -10,17 +10,19 @@ from tiler.intake.drawn import DrawnPath, DrawnSheet
 from tiler.intake.edges import edges_of, reached
 from tiler.intake.folds import SHARE, shares, with_folds
 from tiler.intake.layers import lines_of
+from tiler.intake.lettered import refuse_unasked, with_words
 from tiler.intake.marks import drills_from, notch_from
 from tiler.intake.nearest import Seeker, nearest
 from tiler.intake.outlines import Chosen, choose_outlines
-from tiler.intake.patternfile import EdgeWord, PieceWords
 from tiler.intake.ring import refuse_not_finite
+from tiler.intake.words.model import PieceWords
 from tiler.pattern.bounds import bounds_of
 from tiler.pattern.errors import DrawingError, PatternError
-from tiler.pattern.model import Edge, Finding, Lies, Line, Mark, Outline, Piece, Role, Severity
+from tiler.pattern.model import Finding, Line, Mark, Outline, Piece, Role, Severity
 from tiler.pattern.path import Path
 from tiler.pattern.segment import Straight
 from tiler.pattern.units import format_mm
+from tiler.pattern.wishes import Wishes
 
 #: Straighter than this (millimetres off the line between the ends) counts as straight.
 STRAIGHT_WITHIN = 0.5
@@ -44,7 +46,8 @@ def piece_from(sheet: DrawnSheet, words: PieceWords) -> tuple[Piece, tuple[Findi
 
     Raises:
         DrawingError: The drawing has no outline, or one that cannot be taken for a piece.
-        PatternError: The words speak of a layer or an edge that is not there.
+        PatternError: The words speak of a layer or an edge that is not there, or say otherwise
+            than the drawing.
     """
     where = f"{sheet.name}, piece {words.name}"
     paths = lines_of(sheet, words)
@@ -52,22 +55,61 @@ def piece_from(sheet: DrawnSheet, words: PieceWords) -> tuple[Piece, tuple[Findi
     paths, doubles = without_doubles(paths, where)
     findings: list[Finding] = list(doubles)
     unseen = " ".join(f.text for f in sheet.findings if f.code in _UNSEEN)
-    chosen = choose_outlines([path for path in paths if not path.corner], where, unseen)
+    lines = [path for path in paths if not path.corner]
+    chosen = choose_outlines(lines, where, unseen, words.traced)
+    _refuse_other_role(chosen, words, where)
     outlines = _outlines(chosen, paths, where, findings)
     outlines, fold_lines = _with_fold_lines(outlines, chosen.rest, where, findings)
-    outlines = _with_words(outlines, words)
+    outlines = with_words(outlines, words)
+    refuse_unasked(outlines, words)
+    rest = _as_outlines(chosen, words.wishes)
+    grain = _grain(rest, where)
+    _refuse_two_grains(grain, words, where)
     piece = Piece(
         name=words.name,
         outlines=outlines,
-        lines=(*_lines(chosen.rest, where, findings), *fold_lines),
-        marks=_marks(outlines, chosen.rest, where, findings),
-        grain=_grain(chosen.rest, where),
+        lines=(*_lines(rest, where, findings), *fold_lines),
+        marks=_marks(outlines, rest, where, findings),
+        grain=grain,
         cuts=words.cuts,
         allowance=words.allowance,
         notes=words.notes,
         drawing=sheet.name,
+        part=words.part,
+        side=words.side,
+        wishes=words.wishes,
     )
     return piece, (*chosen.findings, *findings)
+
+
+def _refuse_other_role(chosen: Chosen, words: PieceWords, where: str) -> None:
+    if words.traced in (None, chosen.role):
+        return
+    raise PatternError(
+        f"the drawing says that the outline is a {chosen.role} line ({where}), and the pattern "
+        f'file says traced = "{words.traced}"',
+        where=words.traced_where,
+        remedy="Change the one that is wrong: cut includes the allowance, stitch is the seam "
+        "itself.",
+    )
+
+
+def _as_outlines(chosen: Chosen, wishes: Wishes) -> list[DrawnPath]:
+    """The other lines; one of a style that has edges of its own is an outline of its kind."""
+    own = {wish.style for wish in wishes.styles}
+    return [
+        replace(path, role=chosen.role) if path.role is None and path.style in own else path
+        for path in chosen.rest
+    ]
+
+
+def _refuse_two_grains(grain: Path | None, words: PieceWords, where: str) -> None:
+    if grain is not None and words.wishes.grain is not None:
+        raise PatternError(
+            f"a grainline is asked for, and one is drawn ({where})",
+            where=words.wishes.grain.where,
+            remedy="Take the key grain away, or the line out of the drawing.",
+        )
 
 
 def _refuse_unreadable(paths: Sequence[DrawnPath], where: str) -> None:
@@ -149,42 +191,6 @@ def _half_on_edge(letter: str, share: float, place: str) -> Finding:
     )
 
 
-def _with_words(outlines: tuple[Outline, ...], words: PieceWords) -> tuple[Outline, ...]:
-    for word in words.edges:
-        if not any(word.letter == edge.letter for o in outlines for edge in o.edges):
-            letters = dict.fromkeys(edge.letter for o in outlines for edge in o.edges)
-            raise PatternError(
-                f'there is no edge "{word.letter}"',
-                where=word.where,
-                remedy=f"The outline has {_span(list(letters))}, clockwise from the lower left.",
-            )
-        outlines = tuple(
-            replace(outline, edges=tuple(_with_word(edge, word) for edge in outline.edges))
-            for outline in outlines
-        )
-    return outlines
-
-
-def _with_word(edge: Edge, word: EdgeWord) -> Edge:
-    if edge.letter != word.letter:
-        return edge
-    if word.lies is None:
-        return replace(edge, name=word.name)
-    if edge.lies not in (Lies.SEWN, word.lies):
-        raise PatternError(
-            f"edge {edge.letter} has a {edge.lies} line on it and is given as {word.lies}",
-            where=word.where,
-            remedy=f"Take the letter out of {word.lies}, or move the line in the drawing.",
-        )
-    return replace(edge, lies=word.lies)
-
-
-def _span(letters: Sequence[str]) -> str:
-    if len(letters) == 1:
-        return f"one edge, {letters[0]}"
-    return f"the edges {letters[0]} to {letters[-1]}"
-
-
 def _lines(rest: Sequence[DrawnPath], where: str, findings: list[Finding]) -> Iterator[Line]:
     kept = (Role.CUT, Role.STITCH, Role.DART, Role.POCKET, Role.INSIDE)
     unsaid = [path for path in rest if path.role is None]
@@ -242,7 +248,8 @@ def _marks(
 
 def _standing(outlines: Sequence[Outline], rest: Sequence[DrawnPath], style: str) -> list[Seeker]:
     """The lines that a notch of a style may stand on."""
-    lines = [path.path for path in rest if path.role is Role.CUT and path.style == style != ""]
+    roles = (Role.CUT, outlines[0].role)
+    lines = [path.path for path in rest if path.role in roles and path.style == style != ""]
     lines += [outline.path for outline in outlines if style in ("", outline.style)]
     lines += [outline.path for outline in outlines if style and not outline.style]
     return [Seeker(path) for path in lines or [outline.path for outline in outlines]]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 import unicodedata
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
 from tiler.intake.tomlplaces import TomlPlaces
@@ -13,6 +13,9 @@ from tiler.pattern.units import parse_length
 
 NAME_LIMIT = 120
 TEXT_LIMIT = 4000
+ENTRY_LIMIT = 1000
+
+_COUNT = "Write {key} = 1, or as many as there are."
 
 _KINDS: tuple[tuple[type, str], ...] = (
     (bool, "true or false"),
@@ -49,6 +52,7 @@ class TomlTable:
         total: How many there are.
         about: What the table describes, for messages, such as ``piece Front``.
         key: For a table inside a line, the key of that line.
+        line: Where the table begins, when that is known otherwise than by its name.
     """
 
     data: Mapping[str, object]
@@ -58,13 +62,16 @@ class TomlTable:
     total: int = 1
     about: str = ""
     key: str = ""
+    line: int | None = None
 
     def where(self, key: str = "") -> str:
         """File, line (when it can be found), what the table is about, and key."""
         # A key that is missing belongs where the table begins.
         written = self.key or (key if key in self.data else "")
-        line = None
-        if written or self.table:
+        line = self.line
+        if line is not None:
+            line = self.places.within(line, written)
+        elif written or self.table:
             line = self.places.line(self.table, written, self.nth, self.total)
         place = f"{self.places.file} line {line}" if line else self.places.file
         named = ".".join(part for part in (self.key, _readable(key)) if part)
@@ -115,7 +122,14 @@ class TomlTable:
         Raises:
             PatternError: Something else, or an empty text among them.
         """
-        value = self.data.get(key, [])
+        return self.listed(key, self.data.get(key, []), limit=limit)
+
+    def listed(self, key: str, value: object, *, limit: int = TEXT_LIMIT) -> tuple[str, ...]:
+        """A value under a key as one text or a list of texts.
+
+        Raises:
+            PatternError: Something else, or an empty text among them.
+        """
         values = value if isinstance(value, list) else [value]
         found = tuple(self._clean(each, key, limit) for each in values)
         if "" in found:
@@ -128,9 +142,14 @@ class TomlTable:
         Raises:
             PatternError: No unit, or not a length of zero or more.
         """
-        if key not in self.data:
-            return None
-        value = self.data[key]
+        return self.length_of(key, self.data[key]) if key in self.data else None
+
+    def length_of(self, key: str, value: object, *, signed: bool = False) -> float:
+        """A value under a key as a length in millimetres, negative only when `signed`.
+
+        Raises:
+            PatternError: No unit, not a length, or less than nothing.
+        """
         if not isinstance(value, str | int | float) or isinstance(value, bool):
             raise self.error(
                 f"{key} is {kind_of(value)}, not a length", key, 'Write it as "15 mm".'
@@ -139,7 +158,7 @@ class TomlTable:
             length = parse_length(value)
         except LengthError as bad:
             raise self.error(bad.problem, key, bad.remedy) from None
-        if length < 0:
+        if length < 0 and not signed:
             raise self.error(f"{key} is less than nothing", key, "Write a length of 0 mm or more.")
         return length
 
@@ -149,10 +168,17 @@ class TomlTable:
         Raises:
             PatternError: Missing, not a whole number, under one or over a thousand.
         """
-        remedy = f"Write {key} = 1, or as many as are cut."
         if key not in self.data:
-            raise self.error(f"{key} is missing", key, remedy)
-        value = self.data[key]
+            raise self.error(f"{key} is missing", key, _COUNT.format(key=key))
+        return self.count_of(key, self.data[key])
+
+    def count_of(self, key: str, value: object) -> int:
+        """A value under a key as a whole number of one or more.
+
+        Raises:
+            PatternError: Not a whole number, under one or over a thousand.
+        """
+        remedy = _COUNT.format(key=key)
         if isinstance(value, bool) or not isinstance(value, int):
             raise self.error(f"{key} is {kind_of(value)}, not a whole number", key, remedy)
         if not 1 <= value <= 1000:
@@ -179,7 +205,36 @@ class TomlTable:
             )
         if not self.table and f"[{key}]" in (f"[{block.name}]" for block in self.places.blocks):
             return TomlTable(value, self.places, table=key)
-        return TomlTable(value, self.places, self.table, self.nth, self.total, self.about, key)
+        at = (self.table, self.nth, self.total, self.about)
+        return TomlTable(value, self.places, *at, key, self.line)
+
+    def tables(self, key: str, word: str, example: str) -> Iterator[TomlTable]:
+        """The tables in a list under a key, or the only one; none when the key is missing.
+
+        Args:
+            key: The key.
+            word: What one of them is called in messages, such as ``notch``.
+            example: How one is written.
+
+        Raises:
+            PatternError: Something else than tables stands there, or more than a thousand.
+        """
+        value = self.data.get(key, [])
+        values = value if isinstance(value, list) else [value]
+        if len(values) > ENTRY_LIMIT:
+            raise self.error(
+                f"{key} has {len(values)} entries", key, f"Keep it to {ENTRY_LIMIT} entries."
+            )
+        lines = self.places.entries(self.table, key, len(values), self.nth, self.total)
+        begin = self.places.line(self.table, "", self.nth, self.total) if self.table else None
+        for number, (each, line) in enumerate(zip(values, lines, strict=True), start=1):
+            if not isinstance(each, dict):
+                raise self.error(
+                    f"{key} holds {kind_of(each)}, not a table", key, f"Write {example}."
+                )
+            about = f"{self.about}, {word} {number}" if self.about else f"{word} {number}"
+            at = (self.table, self.nth, self.total, about)
+            yield TomlTable(each, self.places, *at, line=begin if line is None else line)
 
     def _clean(self, value: object, key: str, limit: int) -> str:
         if not isinstance(value, str):

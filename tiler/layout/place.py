@@ -1,4 +1,4 @@
-"""Simple placing: pieces on shelves, the best of many shelf lengths, turns and grids."""
+"""Simple placing: units on shelves, the best of many shelf lengths, turns and grids."""
 
 from __future__ import annotations
 
@@ -20,6 +20,7 @@ from tiler.layout.ink import (
 )
 from tiler.layout.plan import Placement, Plan
 from tiler.layout.tiles import Cell, Grid, PageSetup
+from tiler.layout.units import units_of
 from tiler.pattern.affine import Affine
 from tiler.pattern.bounds import Bounds
 from tiler.pattern.errors import PatternError
@@ -49,7 +50,7 @@ FINALISTS = 6
 
 @dataclass(frozen=True, eq=False)
 class _Shape:
-    """A piece in one of its turns, moved so that its lower left corner is the origin."""
+    """A unit in one of its turns, moved so that its lower left corner is the origin."""
 
     index: int
     at: Affine
@@ -92,16 +93,18 @@ def place(pattern: Pattern, setups: Sequence[PageSetup], progress: Progress | No
     """Lay the pieces on pages, choosing among the setups the one that needs fewest.
 
     Pieces stand as drawn or turned by a quarter, on shelves; several shelf lengths are tried.
+    Joined pieces are one unit: they keep their places to each other.
 
     Args:
-        pattern: At least one piece.
+        pattern: At least one piece; joined ones lie in one coordinate frame.
         setups: The papers that may be used, such as portrait and landscape.
         progress: Called with the number of arrangements tried and their total.
 
     Raises:
         PatternError: The sheet would take more pages than anyone can tape.
     """
-    turns = [_turned(index, piece) for index, piece in enumerate(pattern.pieces)]
+    units = units_of(pattern)
+    turns = [_turned(index, unit) for index, unit in enumerate(units)]
     tries = [
         (setup, columns, choice)
         for setup in setups
@@ -133,10 +136,12 @@ def place(pattern: Pattern, setups: Sequence[PageSetup], progress: Progress | No
     exact = [(arrangement.counted(), arrangement) for arrangement in rough[:FINALISTS]]
     (_, cells), best = min(exact, key=lambda entry: entry[0][0])
     best, cells = _off_the_joints(best, cells)
-    placements = tuple(
-        Placement(piece, shape.at.then(shift))
-        for piece, (shape, shift) in zip(pattern.pieces, best.shapes, strict=True)
-    )
+    at = {
+        piece.name: shape.at.then(shift)
+        for unit, (shape, shift) in zip(units, best.shapes, strict=True)
+        for piece in unit
+    }
+    placements = tuple(Placement(piece, at[piece.name]) for piece in pattern.pieces)
     return Plan(best.grid, placements, cells)
 
 
@@ -177,8 +182,8 @@ def _box(shape: _Shape, at: Affine) -> Bounds:
     return Bounds(at.e, at.f, at.e + shape.width, at.f + shape.height)
 
 
-def _turned(index: int, piece: Piece) -> tuple[_Shape, _Shape]:
-    drawn = chords_of(piece)
+def _turned(index: int, unit: Sequence[Piece]) -> tuple[_Shape, _Shape]:
+    drawn = np.concatenate([chords_of(piece) for piece in unit])
     shapes = []
     for degrees in (0, 90):
         turn = Affine.turn(degrees)

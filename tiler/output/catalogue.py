@@ -7,6 +7,7 @@ attributes; nothing has to be parsed or copied afterwards.
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 from xml.sax.saxutils import escape
 
@@ -19,8 +20,17 @@ if TYPE_CHECKING:
 TOOL = f"Blocksheet {__version__}"
 
 
-def add_layers(canvas: Canvas, names: tuple[str, ...]) -> dict[str, Any]:
+def add_layers(
+    canvas: Canvas,
+    names: tuple[str, ...],
+    headings: tuple[tuple[str, tuple[str, ...]], ...] = (),
+) -> dict[str, Any]:
     """An optional content group for each layer, all shown (ISO 32000-1, 8.11).
+
+    Args:
+        canvas: The file.
+        names: The layers, each once.
+        headings: The same names under the headings that a reader shows (8.11.4.3, Order).
 
     Returns:
         The group of each layer, to be named by the form that carries it.
@@ -34,9 +44,25 @@ def add_layers(canvas: Canvas, names: tuple[str, ...]) -> dict[str, Any]:
     }
     if groups:
         listed = list(groups.values())
-        shown = PDFDictionary({"Order": PDFArray(listed), "ON": PDFArray(listed)})
+        order: list[Any] = [
+            PDFArray([PDFString(heading), *(groups[name] for name in under)])
+            for heading, under in headings
+        ]
+        shown = PDFDictionary({"Order": PDFArray(order or listed), "ON": PDFArray(listed)})
         _catalogue(canvas, OCProperties=PDFDictionary({"OCGs": PDFArray(listed), "D": shown}))
     return groups
+
+
+def any_of(canvas: Canvas, groups: Sequence[Any]) -> Any:
+    """What shows as long as one of some groups is on (ISO 32000-1, 8.11.2.2)."""
+    from reportlab.pdfbase.pdfdoc import PDFArray, PDFDictionary, PDFName
+
+    membership = {
+        "Type": PDFName("OCMD"),
+        "OCGs": PDFArray(list(groups)),
+        "P": PDFName("AnyOn"),
+    }
+    return canvas._doc.Reference(PDFDictionary(membership))
 
 
 def describe(canvas: Canvas, publication: Publication, digest: bytes) -> None:

@@ -6,6 +6,7 @@ import hashlib
 import math
 from typing import TYPE_CHECKING, Any
 
+from tiler.output.catalogue import any_of
 from tiler.pattern.affine import Affine
 from tiler.pattern.path import Path
 from tiler.pattern.segment import Cubic
@@ -28,6 +29,7 @@ class ContentWriter:
     def __init__(self, canvas: Canvas, layers: dict[str, Any]) -> None:
         self._canvas = canvas
         self._layers = layers
+        self._memberships: dict[tuple[str, ...], Any] = {}
         self._digest = hashlib.md5(usedforsecurity=False)
         self._forms: dict[int, tuple[str, Drawing]] = {}
         self._pen: Pen | None = None
@@ -73,7 +75,15 @@ class ContentWriter:
         stream = PDFStream(content=code)
         if drawing.layer:
             stream.dictionary["OC"] = self._layers[drawing.layer]
+        elif drawing.any_of:
+            stream.dictionary["OC"] = self._membership(drawing.any_of)
         return stream
+
+    def _membership(self, names: tuple[str, ...]) -> Any:
+        if names not in self._memberships:
+            groups = [self._layers[name] for name in names]
+            self._memberships[names] = any_of(self._canvas, groups)
+        return self._memberships[names]
 
     def digest(self) -> bytes:
         """16 bytes that depend on all that was drawn."""

@@ -6,10 +6,11 @@ from enum import IntEnum
 
 
 class ExitCode(IntEnum):
-    """What the command hands back to the shell."""
+    """What the command hands back to the shell; 1 means: read, and not in order."""
 
     DONE = 0
     NOT_PROVEN = 1
+    FAULTY = 1
     BAD_INPUT = 2
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from itertools import pairwise
 from typing import NamedTuple, Union
 
@@ -84,26 +85,7 @@ class Cubic(NamedTuple):
         Adaptive 16-point Gauss-Legendre quadrature of the speed: a piece is halved until its two
         halves agree with it to 1e-9 of the control polygon.
         """
-        polygon = sum(a.to(b) for a, b in pairwise(self))
-        return self._length(0.0, 1.0, 1e-9 * polygon, 12)
-
-    def _length(self, low: float, high: float, tolerance: float, depth: int) -> float:
-        whole = self._gauss(low, high)
-        middle = (low + high) / 2
-        left, right = self._gauss(low, middle), self._gauss(middle, high)
-        if depth == 0 or abs(left + right - whole) <= tolerance:
-            return left + right
-        return self._length(low, middle, tolerance / 2, depth - 1) + self._length(
-            middle, high, tolerance / 2, depth - 1
-        )
-
-    def _gauss(self, low: float, high: float) -> float:
-        half, middle = (high - low) / 2, (high + low) / 2
-        total = 0.0
-        for node, weight in _GAUSS:
-            total += weight * math.hypot(*self.speed(middle + half * node))
-            total += weight * math.hypot(*self.speed(middle - half * node))
-        return half * total
+        return _length(self)
 
     def extremes(self) -> tuple[Point, ...]:
         """Ends and turning points in x and in y, among which the outermost points lie."""
@@ -121,6 +103,38 @@ class Cubic(NamedTuple):
         abc, bcd = Straight(ab, bc).at(t), Straight(bc, cd).at(t)
         middle = Straight(abc, bcd).at(t)
         return Cubic(self.start, ab, abc, middle), Cubic(middle, bcd, cd, self.end)
+
+
+@lru_cache(maxsize=1 << 15)
+def _length(curve: Cubic) -> float:
+    # Walking a seam asks for the same lengths again and again.
+    (x0, y0), (x1, y1), (x2, y2), (x3, y3) = curve
+    ax, ay = 3 * (x1 - x0), 3 * (y1 - y0)
+    bx, by = 6 * (x2 - 2 * x1 + x0), 6 * (y2 - 2 * y1 + y0)
+    cx, cy = 3 * (x3 - 3 * x2 + 3 * x1 - x0), 3 * (y3 - 3 * y2 + 3 * y1 - y0)
+
+    def gauss(low: float, high: float) -> float:
+        half, middle = (high - low) / 2, (high + low) / 2
+        total = 0.0
+        for node, weight in _GAUSS:
+            t, u = middle + half * node, middle - half * node
+            total += weight * (
+                math.hypot(ax + (bx + cx * t) * t, ay + (by + cy * t) * t)
+                + math.hypot(ax + (bx + cx * u) * u, ay + (by + cy * u) * u)
+            )
+        return half * total
+
+    def halved(low: float, high: float, whole: float, tolerance: float, depth: int) -> float:
+        middle = (low + high) / 2
+        left, right = gauss(low, middle), gauss(middle, high)
+        if depth == 0 or abs(left + right - whole) <= tolerance:
+            return left + right
+        return halved(low, middle, left, tolerance / 2, depth - 1) + halved(
+            middle, high, right, tolerance / 2, depth - 1
+        )
+
+    polygon = sum(a.to(b) for a, b in pairwise(curve))
+    return halved(0.0, 1.0, gauss(0.0, 1.0), 1e-9 * polygon, 12)
 
 
 Segment = Union[Straight, Cubic]  # noqa: UP007  (a name that isinstance and mypy both accept)
@@ -203,13 +217,15 @@ def parameter_at(segment: Segment, distance: float, length: float) -> float:
         return 0.0
     if isinstance(segment, Straight):
         return distance / length
-    low, high = 0.0, 1.0
+    # Newton's steps, each kept between what is known to be too little and too much.
+    low, high, t = 0.0, 1.0, min(max(distance / length, 0.0), 1.0)
     for _ in range(60):
-        middle = (low + high) / 2
-        if segment.split(middle)[0].length < distance:
-            low = middle
-        else:
-            high = middle
-        if high - low < 1e-10:
+        over = segment.split(t)[0].length - distance if t else -distance
+        low, high = (t, high) if over < 0 else (low, t)
+        speed = math.hypot(*segment.speed(t))
+        step = over / speed if speed else 0.0
+        near = abs(over) <= 1e-10 * length
+        if near or high - low < 1e-10:
             break
-    return (low + high) / 2
+        t = t - step if low < t - step < high else (low + high) / 2
+    return t

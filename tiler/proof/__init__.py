@@ -17,13 +17,21 @@ if TYPE_CHECKING:
 __all__ = ["Fault", "Verdict", "prove"]
 
 
-def prove(pdf: Path, pattern: Pattern | None = None, *, tolerance: float = 0.05) -> Verdict:
+def prove(
+    pdf: Path,
+    pattern: Pattern | None = None,
+    *,
+    tolerance: float = 0.05,
+    on_paper: bool = True,
+) -> Verdict:
     """Measure every line of a publication against the pattern.
 
     Args:
         pdf: The publication.
         pattern: What to measure against; None for the pattern that the file carries inside.
         tolerance: Largest deviation in millimetres that counts as true to size.
+        on_paper: Whether `pattern` is as the sheets show it. Otherwise it is drafted only, and is
+            brought to paper with the styles that the file says were chosen.
 
     Returns:
         The verdict; `proven` when there is no fault and no deviation over the tolerance.
@@ -36,4 +44,4 @@ def prove(pdf: Path, pattern: Pattern | None = None, *, tolerance: float = 0.05)
     # Only here: reading a PDF brings heavy libraries along.
     from tiler.proof.proving import prove_file
 
-    return prove_file(pdf, pattern, tolerance=tolerance)
+    return prove_file(pdf, pattern, tolerance=tolerance, on_paper=on_paper)

@@ -8,10 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from tiler.pattern.affine import Affine
+from tiler.pattern.model import styles_in
 from tiler.proof.document import Document
 from tiler.proof.expected import SHORTEST, Expected
 from tiler.proof.geometry import Bools, Floats, Ints, comes_into, mapped, sizes
 from tiler.proof.ink import Unseen
+from tiler.proof.known import Known
 from tiler.proof.matching import Match, match
 from tiler.proof.placing import Placed
 from tiler.proof.record import Record
@@ -54,7 +56,7 @@ class Showing:
 
     Args:
         drawing: What is drawn.
-        layer: The layer's name.
+        layer: What its layers are called, from the outside in.
         matrix: Its space to page mm.
         window: What shows of it, page mm.
         unseen: For each stroke of the drawing, `Unseen` flags.
@@ -106,37 +108,33 @@ def pattern_uses(
         expected: What the pattern wants.
         pages: For each page of the record, everything drawn on it.
     """
-    ids = {pair: index for index, pair in enumerate(expected.layers)}
-    entries = {entry.layer: (entry.piece, entry.style) for entry in record.layers}
-    spots: dict[tuple[object, int, tuple[int, ...]], list[_Spot]] = {}
+    ids = {
+        (piece, frozenset(styles_in(style))): index
+        for index, (piece, style) in enumerate(expected.layers)
+    }
+    known = Known.of(record, document.layers)
+    spots: dict[tuple[object, tuple[int, ...]], list[_Spot]] = {}
     faults: list[Fault] = []
     for number, page in enumerate(pages):
         name = record.pages[number].name
         for placed in page:
             for chain, strokes in _lines(placed):
-                layer = _name(document, chain)
-                if layer in entries:
-                    key = placed.key or number
-                    own = chain[len(placed.layers) :]
-                    at = (key, chain[-1], own)
+                if known.holds(chain) is not None:
+                    at = (placed.key or number, chain)
                     spots.setdefault(at, []).append(_Spot(number, placed, strokes, chain))
-                elif layer:
-                    text = f"lines are drawn in a layer {layer!r} that the record does not know"
-                    faults.append(Fault("extra", name, text))
                 else:
-                    text = "lines are drawn outside the pattern's layers"
-                    faults.append(Fault("extra", name, text))
+                    faults.append(Fault("extra", name, known.stranger(chain)))
     hidden: dict[str, None] = {}
     uses: list[list[Showing]] = [[] for _ in pages]
-    for (_, layer_key, _), group in spots.items():
-        layer = document.layers[layer_key].name
-        wanted = ids.get(entries[layer], -1)
+    for (_, chain), group in spots.items():
+        layer = known.words(chain)
+        holding = known.holds(chain)
+        wanted = -1 if holding is None else ids.get(holding, -1)
         segments = np.flatnonzero(expected.layer == wanted)
         drawing = _drawing(group, record, expected, segments)
         unseen: dict[object, Ints] = {}
         for spot in group:
-            off = [key for key in spot.layers if key < 0 or not document.layers[key].shows]
-            hidden.update(dict.fromkeys(_name(document, [key]) for key in off))
+            hidden.update(dict.fromkeys(known.off(spot.layers)))
             placed = spot.placed
             like = (placed.matrix[:4], placed.width, placed.gap)
             if like not in unseen:
@@ -162,12 +160,6 @@ def _lines(placed: Placed) -> list[tuple[tuple[int, ...], Ints]]:
             chain = mark.layers if index >= 0 else placed.layers
             found.setdefault(chain, []).append(np.flatnonzero(ink.mark == index))
     return [(chain, np.concatenate(parts)) for chain, parts in found.items()]
-
-
-def _name(document: Document, chain: Sequence[int]) -> str:
-    if not chain or chain[-1] < 0:
-        return ""
-    return document.layers[chain[-1]].name
 
 
 def _drawing(group: Sequence[_Spot], record: Record, expected: Expected, segments: Ints) -> Drawing:

@@ -11,15 +11,18 @@ from tiler.proof.resources import Shelf, entry, solid
 
 @dataclass(frozen=True, slots=True)
 class Layer:
-    """An optional content group.
+    """An optional content group, or several of which one has to be on.
 
     Args:
-        name: As a viewer lists it.
-        shows: Whether it is on, on screen and in print, when nobody has touched it.
+        name: As a viewer lists it; empty for several.
+        shows: Whether it is on, on screen and in print, when nobody has touched it; of several,
+            whether all are.
+        members: Keys of the several groups (ISO 32000-1, 8.11.2.2); empty for a single one.
     """
 
     name: str
     shows: bool
+    members: tuple[int, ...] = ()
 
 
 def read_layers(root: DictionaryObject, shelf: Shelf) -> tuple[Layer, ...]:
@@ -34,13 +37,19 @@ def read_layers(root: DictionaryObject, shelf: Shelf) -> tuple[Layer, ...]:
         for held in list.__iter__(groups) if isinstance(groups, ArrayObject) else ():
             if _switched_off(solid(held), event):
                 off.add(shelf.layer(held))
-    return tuple(
-        Layer(
-            name=str(entry(group, "/Name") or ""),
-            shows=(key in on or starts_on) and key not in off,
+
+    def shows(key: int) -> bool:
+        return (key in on or starts_on) and key not in off
+
+    layers = []
+    for key, group in enumerate(shelf.layers):
+        members = shelf.members.get(key, ())
+        layers.append(
+            Layer("", all(map(shows, members)), members)
+            if members
+            else Layer(str(entry(group, "/Name") or ""), shows(key))
         )
-        for key, group in enumerate(shelf.layers)
-    )
+    return tuple(layers)
 
 
 def _keys(groups: object, shelf: Shelf) -> set[int]:

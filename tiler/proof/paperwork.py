@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from tiler.pattern.bounds import Bounds
-from tiler.pattern.model import Finding, Pattern, Severity
+from tiler.pattern.model import Finding, Pattern, Severity, styles_in
 from tiler.proof.document import Document
 from tiler.proof.expected import Expected
 from tiler.proof.geometry import box_window, sizes
@@ -71,12 +71,13 @@ def placement_faults(record: Record, pattern: Pattern, expected: Expected) -> li
         ):
             text = "the piece is stretched or slanted where it is laid down"
             faults.append(Fault("placement", placement.piece, text))
-    known = {(layer.piece, layer.style) for layer in record.layers}
-    for piece, style in expected.layers:
-        if (piece, style) not in known:
-            what = f"the style {style!r}" if style else "its common lines"
+    known = {layer.piece for layer in record.layers}, {layer.style for layer in record.layers}
+    for piece, key in expected.layers:
+        wanted = [f"the style {style!r}" for style in styles_in(key) if style not in known[1]]
+        wanted += ["the piece"] if piece not in known[0] else []
+        for what in wanted:
             faults.append(Fault("layer", piece, f"the record names no layer for {what}"))
-    return faults
+    return list(dict.fromkeys(faults))
 
 
 def gap_faults(record: Record, expected: Expected) -> list[Fault]:

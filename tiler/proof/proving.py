@@ -31,7 +31,9 @@ from tiler.proof.record import read_record
 from tiler.proof.verdict import Verdict
 
 
-def prove_file(pdf: Path, pattern: Pattern | None, *, tolerance: float) -> Verdict:
+def prove_file(
+    pdf: Path, pattern: Pattern | None, *, tolerance: float, on_paper: bool = True
+) -> Verdict:
     """Read, assemble, compare; see `tiler.proof.prove`."""
     if not (math.isfinite(tolerance) and tolerance > 0):
         raise NotProvenError(
@@ -39,16 +41,20 @@ def prove_file(pdf: Path, pattern: Pattern | None, *, tolerance: float) -> Verdi
         )
     # Numbers that a hostile file makes overflow end in a fault, not in a warning on the screen.
     with np.errstate(all="ignore"):
-        return _prove(pdf, pattern, tolerance)
+        return _prove(pdf, pattern, tolerance, on_paper)
 
 
-def _prove(pdf: Path, pattern: Pattern | None, tolerance: float) -> Verdict:
+def _prove(pdf: Path, pattern: Pattern | None, tolerance: float, on_paper: bool) -> Verdict:
     where = str(pdf)
     document = open_document(pdf)
     record = read_record(document.carried.record, where)
     given = pattern is not None
     if pattern is None:
-        pattern = _carried_pattern(document.carried, where)
+        pattern = _carried_pattern(document.carried, record.styles, where)
+    elif not on_paper:
+        from tiler.drafting.paper import for_paper
+
+        pattern = for_paper(pattern, record.styles)
     expected = expect(pattern, record, where)
     carried = Pattern(title="", pieces=(), sources=document.carried.sources)
     digest_faults, findings = digest_outcome(record, carried, pattern, given)
@@ -114,7 +120,7 @@ def _prove(pdf: Path, pattern: Pattern | None, tolerance: float) -> Verdict:
     )
 
 
-def _carried_pattern(carried: Carried, where: str) -> Pattern:
+def _carried_pattern(carried: Carried, styles: tuple[str, ...], where: str) -> Pattern:
     if not carried.sources:
         raise NotProvenError(
             "the file does not carry its pattern",
@@ -122,9 +128,11 @@ def _carried_pattern(carried: Carried, where: str) -> Pattern:
             remedy="Give the pattern that it was published from.",
         )
     # Only here: the drawings bring libraries along that a given pattern does not need.
+    from tiler.drafting.draft import drafted
+    from tiler.drafting.paper import for_paper
     from tiler.intake.folder import read_sources
 
     try:
-        return read_sources(carried.sources)
+        return for_paper(drafted(read_sources(carried.sources)), styles)
     except BlocksheetError as wrong:
         raise wrong.within(f"{where}, the pattern inside") from None

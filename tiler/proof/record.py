@@ -12,7 +12,7 @@ from tiler.pattern.affine import Affine, Point
 from tiler.pattern.bounds import Bounds
 from tiler.pattern.errors import NotProvenError
 
-FORMAT = 1
+FORMAT = 2
 #: The first page, which may be followed by others that carry no pattern.
 START = "start"
 _LARGEST = 1e6  # mm; a kilometre of paper
@@ -47,7 +47,11 @@ class Placement:
 
 @dataclass(frozen=True, slots=True)
 class LayerEntry:
-    """A layer, and whose lines it holds; `style` is empty for the lines that all styles share."""
+    """A layer, and what it switches: a piece or a style; the other one is empty.
+
+    A piece's layer holds the lines that all its styles share. Inside it, what is a style's own
+    stands in the style's layer, and what several styles share shows while one of them is on.
+    """
 
     layer: str
     piece: str
@@ -67,7 +71,8 @@ class Record:
         columns: Of the grid of pages.
         pages: The pages that carry the pattern, in order.
         placements: One for each piece.
-        layers: One for each piece and style.
+        layers: One for each piece, and one for each style that has lines of its own.
+        styles: The styles that were chosen of the pattern's own; empty for all.
         front: Names of the pages before those, which carry no pattern.
     """
 
@@ -80,6 +85,7 @@ class Record:
     pages: tuple[PageEntry, ...]
     placements: tuple[Placement, ...]
     layers: tuple[LayerEntry, ...]
+    styles: tuple[str, ...] = ()
     front: tuple[str, ...] = (START,)
 
 
@@ -122,8 +128,15 @@ def read_record(content: bytes, where: str) -> Record:
         pages=_pages(reader, record.get("pages"), rows, columns),
         placements=_placements(reader, record.get("placements")),
         layers=_layers(reader, record.get("layers")),
+        styles=_styles(reader, record.get("styles")),
         front=_front(reader, record.get("front", [START])),
     )
+
+
+def _styles(reader: _Reader, said: object) -> tuple[str, ...]:
+    names = tuple(reader.words(name, "a style") for name in reader.items(said, "styles"))
+    reader.once(names, "the style")
+    return names
 
 
 def _front(reader: _Reader, said: object) -> tuple[str, ...]:
@@ -171,16 +184,18 @@ def _layers(reader: _Reader, said: object) -> tuple[LayerEntry, ...]:
     for number, item in enumerate(reader.items(said, "layers")):
         place = f"layers[{number}]"
         layer = reader.table(item, place)
-        layers.append(
-            LayerEntry(
-                *(
-                    reader.words(layer.get(key), f"{place}.{key}", empty=key == "style")
-                    for key in ("layer", "piece", "style")
-                )
-            )
+        name = reader.words(layer.get("layer"), f"{place}.layer")
+        piece, style = (
+            reader.words(layer.get(key, ""), f"{place}.{key}", empty=True)
+            for key in ("piece", "style")
         )
+        if bool(piece) == bool(style):
+            reader.refuse(f"in its record, {place} is not for one piece or one style")
+        layers.append(LayerEntry(name, piece, style))
     reader.once([layer.layer for layer in layers], "the layer")
-    reader.once([f"{layer.piece}, style {layer.style!r}" for layer in layers], "the layer of")
+    for key in ("piece", "style"):
+        names = [getattr(layer, key) for layer in layers]
+        reader.once([name for name in names if name], f"the layer of the {key}")
     return tuple(layers)
 
 

@@ -33,6 +33,7 @@ _BY_PARTS = {1: "gray", 3: "rgb", 4: "cmyk"}
 #: Blend modes in which a dark line on paper stays a dark line (ISO 32000-1, 11.3.5).
 _PLAIN_BLENDS = ("/Normal", "/Compatible", "/Multiply", "/Darken")
 _DEEPEST = 8
+_MOST_MEMBERS = 100
 
 
 def solid(found: object) -> Any:
@@ -64,13 +65,15 @@ class Shelf:
     forms: list[StreamObject] = field(default_factory=list)
     layers: list[DictionaryObject] = field(default_factory=list)
     keys: dict[tuple[str, object], int] = field(default_factory=dict)
+    #: Key of a membership in several layers -> the keys of those.
+    members: dict[int, tuple[int, ...]] = field(default_factory=dict)
 
     def form(self, held: object, form: StreamObject) -> int:
         """The key of a form, the same wherever it is used."""
         return self._key("form", held, form, self.forms)
 
     def layer(self, held: object) -> int:
-        """The key of an optional content group; -1 for what is not one plain group.
+        """The key of an optional content group, or of a membership in any of several; else -1.
 
         A membership dictionary of a single group counts as that group.
         """
@@ -78,14 +81,26 @@ class Shelf:
         if not isinstance(layer, DictionaryObject):
             return -1
         if entry(layer, "/Type") == "/OCMD":
-            groups = layer.raw_get("/OCGs") if "/OCGs" in layer else None
-            plain = entry(layer, "/P") in (None, "/AnyOn", "/AllOn") and "/VE" not in layer
-            group = solid(groups)
-            if isinstance(group, ArrayObject):
-                groups = list.__getitem__(group, 0) if len(group) == 1 else None
-                group = solid(groups)
-            return self.layer(groups) if plain and entry(group, "/Type") == "/OCG" else -1
+            return self._membership(held, layer)
         return self._key("layer", held, layer, self.layers)
+
+    def _membership(self, held: object, said: DictionaryObject) -> int:
+        groups = said.raw_get("/OCGs") if "/OCGs" in said else None
+        found = solid(groups)
+        several = list(list.__iter__(found)) if isinstance(found, ArrayObject) else [groups]
+        if "/VE" in said or not several or len(several) > _MOST_MEMBERS:
+            return -1
+        if any(entry(solid(group), "/Type") != "/OCG" for group in several):
+            return -1
+        policy = entry(said, "/P")
+        if len(several) == 1:
+            return self.layer(several[0]) if policy in (None, "/AnyOn", "/AllOn") else -1
+        if policy not in (None, "/AnyOn"):
+            return -1
+        keys = tuple(self.layer(group) for group in several)
+        key = self._key("layer", held, said, self.layers)
+        self.members[key] = keys
+        return key
 
     def _key(self, kind: str, held: object, thing: Any, things: list[Any]) -> int:
         where = (held.idnum, held.generation) if isinstance(held, IndirectObject) else id(thing)

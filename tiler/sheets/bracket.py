@@ -7,38 +7,84 @@ import math
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.bounds import Bounds, bounds_of_points
 from tiler.pattern.model import Edge
-from tiler.pattern.path import polyline
-from tiler.sheets.arrow import arrowhead
+from tiler.pattern.path import Path, polyline
+from tiler.sheets.arrow import ARROW, arrowhead
 from tiler.sheets.drawing import Item, Stroke, Words
 from tiler.sheets.ground import Ground
-from tiler.sheets.lettering import BODY, SMALL, width_of
+from tiler.sheets.lettering import BODY, SMALL, height_of, width_of
 from tiler.sheets.pens import FINE
 from tiler.sheets.room import Room
 from tiler.sheets.words import say
 
+#: What the words say, best first: of a fold of its own, and of one that two halves share.
+ALONE = ("fold_edge", "fold_edge_short")
+SHARED = ("fold_shared", "fold_shared_short", "fold_edge_short")
 #: How far inside the edge the bracket may run, best first, millimetres.
 DEPTHS = (9.0, 6.5, 12.0, 15.0, 18.0)
+#: Depth and arrows on a small drawing, millimetres.
+SMALL_DEPTH, SMALL_ARROW = 3.2, 2.0
 #: Where along the edge the words may have their middle, best first.
 _SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.35, 0.65, 0.45, 0.55, 0.25, 0.75)
 
 
-def draw_bracket(edge: Edge, at: Affine, room: Room, ground: Ground) -> list[Item]:
+def draw_bracket(
+    edge: Edge, at: Affine, room: Room, ground: Ground, *, shared: bool = False
+) -> list[Item]:
     """A line beside a fold edge whose two arrows point at it, with the words along it.
 
     It stands as near to the edge as its words have room and its line cannot be taken for a joint.
+
+    Args:
+        edge: On the fold.
+        at: From the piece to the sheet.
+        room: What is on the sheet.
+        ground: The pages.
+        shared: Whether another half piece is joined on the other side of the edge.
     """
+    keys = SHARED if shared else ALONE
     bracket = _Bracket(at(edge.path.start), at(edge.path.end))
     if bracket.length < 4 * DEPTHS[0]:
         return []
     depths = [d for d in DEPTHS if not ground.along_joint(*bracket.stroke(d))] or [DEPTHS[0]]
     for depth in depths:
-        words = bracket.words(depth, room, ground)
+        words = bracket.words(keys, depth, room, ground)
         if words:
             break
     else:
         depth, words = depths[0], []
     room.take(bracket.box(depth))
     return [*bracket.lines(depth), *words]
+
+
+def draw_small_bracket(path: Path, text: str, room: Room) -> list[Item]:
+    """The bracket of a fold edge on a small drawing, with words along it where they have room.
+
+    Args:
+        path: The fold edge.
+        text: What the words say.
+        room: What is on the drawing; the bracket and its words are taken.
+    """
+    if path.start.to(path.end) < 4 * SMALL_DEPTH:
+        return []
+    bracket = _Bracket(path.start, path.end)
+    room.take(bracket.box(SMALL_DEPTH))
+    turn, inner = _upright(bracket.along)
+    away = SMALL_DEPTH + (height_of(SMALL) + 0.9 if inner else 1.5)
+    half, up = width_of(text, SMALL) / 2, height_of(SMALL)
+    items = bracket.lines(SMALL_DEPTH, SMALL_ARROW)
+    for share in _SHARES:
+        middle = bracket.length * share
+        if not bracket.low <= middle - half or not middle + half <= bracket.high:
+            continue
+        near, far = (away - up, away + 0.6) if inner else (away - 0.6, away + up)
+        corners = [
+            bracket.spot(middle + forward * half, depth)
+            for forward, depth in ((-1, near), (1, near), (1, far), (-1, far))
+        ]
+        if room.take_if_free(corners, 0.3):
+            words = Words(text, bracket.spot(middle, away), SMALL, anchor="middle", turn=turn)
+            return [*items, words]
+    return items
 
 
 class _Bracket:
@@ -64,7 +110,7 @@ class _Bracket:
     def box(self, depth: float) -> Bounds:
         return bounds_of_points([self.spot(self.low, 0), self.spot(self.high, depth + 0.5)])
 
-    def lines(self, depth: float) -> list[Item]:
+    def lines(self, depth: float, arrow: float = ARROW) -> list[Item]:
         low, high = self.low, self.high
         line = polyline(
             [self.spot(low, 1), self.spot(low, depth), self.spot(high, depth), self.spot(high, 1)]
@@ -72,15 +118,15 @@ class _Bracket:
         outward = (-self.inward[0], -self.inward[1])
         return [
             Stroke((line,), FINE),
-            arrowhead(self.spot(low, 0.6), outward),
-            arrowhead(self.spot(high, 0.6), outward),
+            arrowhead(self.spot(low, 0.6), outward, arrow),
+            arrowhead(self.spot(high, 0.6), outward, arrow),
         ]
 
-    def words(self, depth: float, room: Room, ground: Ground) -> list[Item]:
+    def words(self, keys: tuple[str, ...], depth: float, room: Room, ground: Ground) -> list[Item]:
         """The words beside the long stroke, in full if possible; none where nothing is free."""
         turn, inner = _upright(self.along)
         depth += 3.4 if inner else 1.2
-        for key in ("fold_edge", "fold_edge_short"):
+        for key in keys:
             for points in (BODY, SMALL):
                 half = width_of(say(key), points) / 2
                 spots: dict[Bounds, Point] = {}
@@ -103,6 +149,6 @@ class _Bracket:
 def _upright(along: tuple[float, float]) -> tuple[float, bool]:
     """The turn at which words along a direction read best, and whether they hang inward."""
     degrees = math.degrees(math.atan2(along[1], along[0]))
-    if -90.001 < degrees <= 89.999:
+    if -89.999 < degrees <= 90.001:
         return degrees, True
     return (degrees + 180 if degrees < 0 else degrees - 180), False

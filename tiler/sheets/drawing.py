@@ -85,11 +85,13 @@ class Drawing:
         bounds: What it covers, line widths included.
         items: From back to front.
         layer: The name under which a reader can switch it off; empty when it is no layer.
+        any_of: Instead of `layer`, several names: it shows as long as one of them is on.
     """
 
     bounds: Bounds
     items: tuple[Item, ...]
     layer: str = ""
+    any_of: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,13 +127,19 @@ class Attachment:
 
 @dataclass(frozen=True)
 class Publication:
-    """Everything that one output file holds."""
+    """Everything that one output file holds.
+
+    Args:
+        layers: The names of all layers, in the order in which a reader lists them.
+        headings: The same names under headings; empty for a plain list.
+    """
 
     title: str
     author: str
     subject: str
     pages: tuple[Page, ...]
     layers: tuple[str, ...] = ()
+    headings: tuple[tuple[str, tuple[str, ...]], ...] = ()
     attachments: tuple[Attachment, ...] = ()
 
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.bounds import Bounds
-from tiler.pattern.model import Lies, Line, Mark, Outline, Pattern, Role
+from tiler.pattern.model import Lies, Line, Mark, Pattern, Role, Run
 from tiler.pattern.path import polyline
 from tiler.sheets.arrow import arrowhead
 from tiler.sheets.drawing import Item, Pen, Stroke, Words
 from tiler.sheets.lettering import BODY, SMALL, height_of, leading_of, wrapped
 from tiler.sheets.pens import CROSS, CUT, FOLD, GRAIN, PENS, TRIM, style_pen
+from tiler.sheets.stylekeys import cut_keys, key_words
 from tiler.sheets.words import say
 
 SAMPLE = 16.0
@@ -49,19 +50,17 @@ def draw_key(pattern: Pattern, frame: Bounds, joints: bool) -> tuple[list[Item],
 
 def _rows(pattern: Pattern, joints: bool) -> list[tuple[str, Pen, str]]:
     pieces = pattern.pieces
-    things: list[Outline | Line | Mark] = []
+    things: list[Run | Line | Mark] = []
     for piece in pieces:
-        things += [*piece.outlines, *piece.lines, *piece.marks]
+        things += [*piece.runs, *piece.lines, *piece.marks]
     roles = {thing.role for thing in things if not (thing.style and thing.role is Role.CUT)}
     lies = {edge.lies for p in pieces for outline in p.outlines for edge in outline.edges}
     rows: list[tuple[str, Pen, str]] = []
     if Role.CUT in roles:
         rows.append(("line", CUT, say("key_cut")))
     order = tuple(name for name, _ in pattern.styles)
-    used = {style for piece in pieces for style in piece.styles}
-    for style in order:
-        if style in used:
-            rows.append(("line", style_pen(CUT, order, style), say("key_style", style=style)))
+    for key in cut_keys(pattern):
+        rows.append(("line", style_pen(CUT, order, key), key_words(key)))
     if Role.STITCH in roles:
         rows.append(("line", PENS[Role.STITCH], say("key_stitch")))
     if Lies.FOLD in lies:

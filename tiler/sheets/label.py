@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from tiler.drafting.pairs import partner_of
 from tiler.pattern.affine import Point
 from tiler.pattern.bounds import Bounds
-from tiler.pattern.model import Cut, Lay, Pattern, Piece, Role
-from tiler.pattern.units import format_mm
+from tiler.pattern.model import Cut, Lay, Pattern, Piece
+from tiler.pattern.wishes import Paper
+from tiler.sheets.allowances import allowance_words
 from tiler.sheets.drawing import Item, Words
 from tiler.sheets.lettering import (
     BODY,
@@ -24,6 +26,8 @@ from tiler.sheets.words import say
 
 #: Widest a label may get, millimetres.
 WIDEST = 95.0
+#: Widths of the last blocks that are tried where there is little room, best first, millimetres.
+NARROW = (110.0, 80.0, 60.0, 45.0, 34.0, 26.0)
 #: Free paper round the words, millimetres.
 AIR = 1.0
 
@@ -73,7 +77,7 @@ def fitted(lines: list[LabelLine], turn: float) -> Block:
 def label_lines(
     piece: Piece, pattern: Pattern, shrink: float = 1.0, widest: float = WIDEST
 ) -> list[LabelLine]:
-    """Name, pattern, cutting instruction, allowance and the maker's notes.
+    """Name, number and pattern, cutting instruction, allowance, styles and the maker's notes.
 
     Args:
         piece: Whose label it is.
@@ -84,46 +88,91 @@ def label_lines(
     head, body, small = (max(SMALL, size * shrink) for size in (HEAD, BODY, SMALL + 0.5))
     width = widest * shrink
     lines = [LabelLine(text, head, bold=True) for text in evenly(piece.name, head, width)]
-    version = say("start_version", version=pattern.version) if pattern.version else ""
-    title = " · ".join(part for part in (pattern.title, version) if part)
-    if title != piece.name:
-        lines += [LabelLine(text, small) for text in evenly(title, small, width)]
-    for cut in piece.cuts or (None,):
-        lines += [
-            LabelLine(text, body, bold=True)
-            for text in evenly(cut_words(cut), body, width, bold=True)
-        ]
-    lines += [LabelLine(text, small) for text in evenly(allowance_words(piece), small, width)]
+
+    def add(text: str, size: float, bold: bool = False) -> None:
+        lines.extend(LabelLine(part, size, bold) for part in evenly(text, size, width, bold=bold))
+
+    whose = _whose(piece, pattern)
+    if whose:
+        add(whose, small)
+    for text in how_to_cut(piece):
+        add(text, body, bold=True)
+    for text in state_words(piece, pattern):
+        add(text, small)
+    add(allowance_words(piece), small)
     for style in piece.styles:
         about = dict(pattern.styles).get(style, "")
-        words = say("style", style=style, about=about).rstrip(": ")
-        lines += [LabelLine(text, small) for text in evenly(words, small, width)]
+        add(say("style", style=style, about=about).rstrip(": "), small)
     for note in piece.notes:
-        lines += [LabelLine(text, small) for text in evenly(note, small, width)]
+        add(note, small)
     return lines
 
 
-def short_label_lines(piece: Piece) -> Iterator[list[LabelLine]]:
-    """Name, cutting instruction and allowance alone, for pieces with little room.
+def short_label_lines(piece: Piece, pattern: Pattern) -> Iterator[list[LabelLine]]:
+    """Name, number, cutting instruction and allowance alone, for pieces with little room.
 
     First in a block, then in ever fewer and longer lines for narrow strips.
     """
-    cuts = [cut_words(cut) for cut in piece.cuts or (None,)]
+    cuts = [*how_to_cut(piece), *state_words(piece, pattern, short=True)]
     rest = [*cuts, allowance_words(piece)]
     if piece.notes:
         rest.append(say("notes_elsewhere"))
+    number = number_words(piece, pattern)
     for size in (BODY, SMALL):
         name = LabelLine(piece.name, size, bold=True)
+        if number:
+            yield [name, *(LabelLine(text, SMALL) for text in (number, *rest))]
         yield [name, *(LabelLine(text, SMALL) for text in rest)]
     half = len(cuts)
     name = LabelLine(piece.name, SMALL, bold=True)
+    told = " · ".join(rest)
     yield [
         name,
         LabelLine(" · ".join(rest[:half]), SMALL),
         LabelLine(" · ".join(rest[half:]), SMALL),
     ]
-    yield [name, LabelLine(" · ".join(rest), SMALL)]
-    yield [LabelLine(" · ".join([piece.name, *rest]), SMALL, bold=True)]
+    yield [name, LabelLine(told, SMALL)]
+    yield [LabelLine(f"{piece.name} · {told}", SMALL, bold=True)]
+    for widest in NARROW:
+        yield [name, *(LabelLine(text, SMALL) for text in evenly(told, SMALL, widest))]
+
+
+def how_to_cut(piece: Piece) -> list[str]:
+    """How many to cut and how they lie, for each cloth; and the side of a lone asymmetric piece."""
+    words = [cut_words(cut) for cut in piece.cuts or (None,)]
+    return [*words, say("side", side=piece.side.value)] if piece.side else words
+
+
+def state_words(piece: Piece, pattern: Pattern, *, short: bool = False) -> list[str]:
+    """That a half piece is printed opened, or joined to another one."""
+    words = [say("opened")] if piece.wishes.paper is Paper.WHOLE else []
+    partner = partner_of(piece, pattern)
+    return (
+        [*words, say("joined_short" if short else "joined", partner=partner)] if partner else words
+    )
+
+
+def number_words(piece: Piece, pattern: Pattern) -> str:
+    """Such as ``piece 3 of 8``; empty for the only piece, or one of another pattern."""
+    names = [other.name for other in pattern.pieces]
+    if len(names) < 2 or piece.name not in names:
+        return ""
+    return say("piece_number", number=names.index(piece.name) + 1, total=len(names))
+
+
+def part_words(piece: Piece) -> str:
+    """``front`` or ``back``; empty when nobody has said, or when the name says it."""
+    if piece.part is None or piece.part.value in piece.name.lower().split():
+        return ""
+    return piece.part.value
+
+
+def _whose(piece: Piece, pattern: Pattern) -> str:
+    """The piece's pattern with its version, its number in it, and front or back."""
+    version = say("start_version", version=pattern.version) if pattern.version else ""
+    title = " · ".join(part for part in (pattern.title, version) if part)
+    parts = ["" if title == piece.name else title, number_words(piece, pattern), part_words(piece)]
+    return " · ".join(part for part in parts if part)
 
 
 def cut_words(cut: Cut | None) -> str:
@@ -137,12 +186,3 @@ def cut_words(cut: Cut | None) -> str:
     else:
         words = say("cut_copies", count=cut.count)
     return f"{words} · {cut.cloth}" if cut.cloth else words
-
-
-def allowance_words(piece: Piece) -> str:
-    """What the outline holds: the worst silent error of a shared pattern is not to say so."""
-    included = piece.outlines[0].role is Role.CUT
-    if piece.allowance is None:
-        return say("allowance_in_unknown" if included else "allowance_none")
-    key = "allowance_in" if included else "allowance_add"
-    return say(key, allowance=format_mm(piece.allowance))

@@ -19,7 +19,7 @@ from tiler.sheets.lettering import SMALL
 from tiler.sheets.room import Room, boxes_in, nearest_first
 
 #: How far apart the places are that are tried, millimetres.
-STEP = 6.0
+STEP = 2.0
 #: On large pieces places are further apart, so that no more than these are tried for each block.
 MOST_SPOTS = 1500
 #: How far the words at joints reach into a frame, millimetres.
@@ -54,7 +54,7 @@ def draw_label(
     open_ground = inside.difference(outlined)
     frames, whole = list(ground.frames), ground.whole
     clear = [frame.grown(-WORDS_AT_JOINTS) for frame in frames]
-    full, short = list(_full(piece, pattern)), list(short_label_lines(piece))
+    full, short = list(_full(piece, pattern)), list(short_label_lines(piece, pattern))
     name = [[LabelLine(piece.name, SMALL, bold=True)]]
     for lines_of, within, areas, air in (
         (full, open_ground, clear, 3.0),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tiler.pattern.model import Role
+from tiler.pattern.model import Role, styles_in
 from tiler.sheets.drawing import Pen
 
 CUT = Pen(0.55)
@@ -27,13 +27,19 @@ PENS: dict[Role, Pen] = {
 }
 
 #: Dashes of the styles, in the order of the pattern's style list; told apart without colour.
+#: None is that of the stitch line, for a style's stitch line has the style's dashes too.
 STYLE_DASHES: tuple[tuple[float, ...], ...] = (
     (9.0, 2.0),
     (9.0, 2.0, 2.5, 2.0),
-    (5.0, 2.0),
+    (5.0, 2.0, 1.0, 2.0),
     (9.0, 2.0, 1.0, 2.0, 1.0, 2.0),
-    (2.5, 1.5),
+    (2.2, 2.2),
+    (18.0, 2.0),
+    (5.0, 2.0, 5.0, 2.0, 1.0, 2.0),
+    (14.0, 2.0, 2.5, 2.0, 2.5, 2.0),
 )
+#: Lines that styles tell apart. All others look as what they are for, whosever they are.
+_BY_STYLE = (Role.CUT, Role.STITCH)
 
 #: Page furniture is thinner and lighter than any pattern line.
 HAIR = Pen(0.15, grey=0.45)
@@ -44,9 +50,27 @@ BAR = Pen(0.25)
 GLUE_TINT = 0.93
 
 
+def line_pen(role: Role, styles: tuple[str, ...], style: str) -> Pen:
+    """The pen of a line: of its role, and of its style where the role is cut or stitch.
+
+    Args:
+        role: What it is for.
+        styles: All styles, in the pattern's order.
+        style: A style key; empty for all.
+    """
+    return style_pen(PENS[role], styles, style) if role in _BY_STYLE else PENS[role]
+
+
 def style_pen(pen: Pen, styles: tuple[str, ...], style: str) -> Pen:
-    """The pen of a cut line that belongs to one style only."""
+    """The pen of a line that belongs to some styles only: their dashes, one after the other.
+
+    Args:
+        pen: Of a line that all styles share.
+        styles: All styles, in the pattern's order.
+        style: A style key; empty for all.
+    """
     if not style:
         return pen
-    number = styles.index(style) if style in styles else 0
-    return Pen(pen.width, pen.grey, STYLE_DASHES[number % len(STYLE_DASHES)])
+    numbers = [styles.index(name) if name in styles else 0 for name in styles_in(style)]
+    dashes = [STYLE_DASHES[number % len(STYLE_DASHES)] for number in numbers]
+    return Pen(pen.width, pen.grey, tuple(length for dash in dashes for length in dash))

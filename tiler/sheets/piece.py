@@ -7,21 +7,26 @@ from dataclasses import dataclass
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from tiler.drafting.pairs import partner_of
 from tiler.layout.ink import paths_of
 from tiler.layout.plan import Placement
 from tiler.pattern.affine import STILL, Affine
 from tiler.pattern.bounds import Bounds, bounds_of
-from tiler.pattern.model import Edge, Lies, Line, Mark, Outline, Pattern, Piece, Role
+from tiler.pattern.model import Lies, Line, Mark, Pattern, Piece, Role, Run, styles_in
 from tiler.pattern.path import Path
 from tiler.sheets.arrow import ARROW, arrowhead
 from tiler.sheets.bracket import draw_bracket
-from tiler.sheets.drawing import Drawing, Group, Item, Pen, Stroke
-from tiler.sheets.extent import word_boxes
+from tiler.sheets.drawing import Drawing, Group, Item, Stroke, Use
+from tiler.sheets.extent import line_boxes, word_boxes
 from tiler.sheets.ground import Ground
 from tiler.sheets.labelling import draw_label
-from tiler.sheets.pens import FOLD, GRAIN, PENS, style_pen
+from tiler.sheets.pens import GRAIN, line_pen
 from tiler.sheets.room import Room, as_line
+from tiler.sheets.runstrokes import run_strokes
 from tiler.sheets.stylename import name_style_lines
+
+#: Lines round the place of something else: a label in there would be taken for that piece's.
+_PLACES = (Role.INSIDE, Role.POCKET)
 
 
 @dataclass(frozen=True)
@@ -32,26 +37,54 @@ class PlacedDrawing:
     at: Affine
 
 
-def layer_names(pattern: Pattern) -> dict[tuple[str, str], str]:
-    """The layer of each piece (style "") and of each of its styles; no name is there twice."""
-    names: dict[tuple[str, str], str] = {}
-    taken: set[str] = set()
+@dataclass(frozen=True)
+class LayerNames:
+    """What a reader of the file can switch; no name is there twice.
+
+    Args:
+        styles: Style -> its layer, which has the style's own name.
+        pieces: Piece -> its layer, which has the piece's own name unless a style has it.
+    """
+
+    styles: dict[str, str]
+    pieces: dict[str, str]
+
+    def of(self, key: str) -> tuple[str, ...]:
+        """The layers of the styles that a style key names."""
+        return tuple(self.styles[style] for style in styles_in(key))
+
+
+def layer_names(pattern: Pattern) -> LayerNames:
+    """A layer for each piece, and one for each style that has lines of its own anywhere."""
+    drawn = {s for p in pattern.pieces for key in drawn_keys(p) for s in styles_in(key)}
+    order = dict.fromkeys((*(style for style, _ in pattern.styles), *sorted(drawn)))
+    styles = {style: style for style in order if style in drawn}
+    taken = set(styles)
+    pieces: dict[str, str] = {}
     for piece in pattern.pieces:
-        for style in ("", *piece.styles):
-            wanted = f"{piece.name} · {style}" if style else piece.name
-            name, count = wanted, 1
-            while name in taken:
-                count += 1
-                name = f"{wanted} ({count})"
-            taken.add(name)
-            names[piece.name, style] = name
-    return names
+        name, count = piece.name, 1
+        while name in taken:
+            count += 1
+            name = f"{piece.name} ({count})"
+        taken.add(name)
+        pieces[piece.name] = name
+    return LayerNames(styles, pieces)
+
+
+def drawn_keys(piece: Piece) -> tuple[str, ...]:
+    """The style keys of what is drawn for some styles only, single styles first."""
+    things: tuple[Run | Line | Mark, ...] = (*piece.runs, *piece.lines, *piece.marks)
+    drawn = {thing.style for thing in things}
+    return tuple(key for key in piece.style_keys if key in drawn)
 
 
 def draw_piece(
     placement: Placement, pattern: Pattern, ground: Ground
-) -> tuple[list[PlacedDrawing], bool]:
-    """The layers of a placed piece, shared lines first, with its label and fold bracket.
+) -> tuple[PlacedDrawing, bool]:
+    """A placed piece with its label and fold brackets, and its styles as layers inside its own.
+
+    What belongs to one style shows when both the piece and the style do; what several styles
+    share, when one of them does.
 
     Args:
         placement: The piece and where it lies on the sheet.
@@ -59,74 +92,51 @@ def draw_piece(
         ground: The pages on which words can be printed whole.
 
     Returns:
-        The layers, and whether the label says all that the maker wants said.
+        The drawing, and whether the label says all that the maker wants said.
     """
-    piece, at = placement.piece, placement.at
+    piece = placement.piece
     order = tuple(name for name, _ in pattern.styles)
     names = layer_names(pattern)
-    layers = []
     words, complete = _words(placement, pattern, ground)
-    for style in ("", *piece.styles):
-        items: list[Item] = list(pattern_strokes(piece, style, order))
-        marks = words[style] if style else [*_arrowheads(piece), *words[""]]
-        if marks:
-            items.append(Group(tuple(marks), furniture=True))
-        taken = word_boxes(tuple(items), STILL)
-        bounds = bounds_of([_bounds(piece, style), *taken])
-        layers.append(
-            PlacedDrawing(Drawing(bounds, tuple(items), layer=names[piece.name, style]), at)
-        )
-    return layers, complete
+    items: list[Item] = list(pattern_strokes(piece, "", order))
+    parts: list[Drawing] = []
+    for key in drawn_keys(piece):
+        own: list[Item] = list(pattern_strokes(piece, key, order))
+        if words[key]:
+            own.append(Group(tuple(words[key]), furniture=True))
+        layers = names.of(key)
+        layer, any_of = (layers[0], ()) if len(layers) == 1 else ("", layers)
+        parts.append(Drawing(_bounds(piece, key, own), tuple(own), layer, any_of))
+    items += [Use(part) for part in parts]
+    marks = [*_arrowheads(piece), *words[""]]
+    if marks:
+        items.append(Group(tuple(marks), furniture=True))
+    bounds = bounds_of([_bounds(piece, "", items), *(part.bounds for part in parts)])
+    drawing = Drawing(bounds, tuple(items), names.pieces[piece.name])
+    return PlacedDrawing(drawing, placement.at), complete
 
 
 def pattern_strokes(piece: Piece, style: str, order: tuple[str, ...]) -> list[Stroke]:
     """The pattern lines of a piece that all styles share, or those of one style."""
-    strokes: list[Stroke] = []
-    for outline in piece.outlines:
-        if outline.style == style:
-            strokes += _outline_strokes(outline, order)
+    strokes = run_strokes([run for run in piece.runs if run.style == style], order)
     things: tuple[Line | Mark, ...] = (*piece.lines, *piece.marks)
     for thing in things:
         if thing.style == style:
-            strokes.append(Stroke((thing.path,), style_pen(PENS[thing.role], order, style)))
+            strokes.append(Stroke((thing.path,), line_pen(thing.role, order, style)))
     if piece.grain and not style:
         strokes.append(Stroke((piece.grain,), GRAIN))
     return strokes
 
 
-def _outline_strokes(outline: Outline, order: tuple[str, ...]) -> list[Stroke]:
-    """The ring in as few strokes as its pens allow, so that dashes run on round corners."""
-    pens = [_edge_pen(outline, edge, order) for edge in outline.edges]
-    if len(set(pens)) == 1:
-        return [Stroke((outline.path,), pens[0])]
-    first = next(i for i, pen in enumerate(pens) if pen != pens[i - 1])
-    edges = outline.edges[first:] + outline.edges[:first]
-    runs: list[tuple[Pen, list[Edge]]] = []
-    for edge in edges:
-        pen = _edge_pen(outline, edge, order)
-        if runs and runs[-1][0] == pen:
-            runs[-1][1].append(edge)
-        else:
-            runs.append((pen, [edge]))
-    return [
-        Stroke((Path(tuple(s for edge in run for s in edge.path.segments)),), pen)
-        for pen, run in runs
-    ]
-
-
-def _edge_pen(outline: Outline, edge: Edge, order: tuple[str, ...]) -> Pen:
-    if edge.lies is Lies.FOLD:
-        return FOLD
-    return style_pen(PENS[outline.role], order, outline.style)
-
-
-def _bounds(piece: Piece, style: str) -> Bounds:
-    parts = [o.path.bounds for o in piece.outlines if o.style == style]
+def _bounds(piece: Piece, style: str, items: list[Item]) -> Bounds:
+    parts = [run.edge.path.bounds for run in piece.runs if run.style == style]
     parts += [line.path.bounds for line in piece.lines if line.style == style]
     parts += [mark.path.bounds for mark in piece.marks if mark.style == style]
     if not style and piece.grain:
         parts.append(piece.grain.bounds)
-    return bounds_of(parts or [piece.bounds]).grown(1.0)
+    taken = [*word_boxes(tuple(items), STILL), *line_boxes(tuple(items), STILL)]
+    grown = bounds_of(parts or [piece.bounds]).grown(1.0)
+    return bounds_of([grown, *(box.grown(0.5) for box in taken)])
 
 
 def _arrowheads(piece: Piece) -> list[Item]:
@@ -148,16 +158,17 @@ def _words(
     """
     piece, at = placement.piece, placement.at
     inside = _enclosed([outline.path for outline in piece.outlines], at)
-    outlined = _enclosed([line.path for line in piece.lines if line.role is Role.INSIDE], at)
+    outlined = _enclosed([line.path for line in piece.lines if line.role in _PLACES], at)
     room = Room([as_line(path, at) for path in paths_of(piece)])
     items: list[Item] = []
-    for edge in (edge for outline in piece.outlines for edge in outline.edges):
+    shared = bool(partner_of(piece, pattern))
+    for edge in (run.edge for run in piece.runs):
         if edge.lies is Lies.FOLD:
-            items += draw_bracket(edge, at, room, ground)
+            items += draw_bracket(edge, at, room, ground, shared=shared)
     home = _inverse(at)
     words: dict[str, list[Item]] = {}
-    for style in piece.styles:
-        named = name_style_lines(piece, style, at, room, ground)
+    for style in drawn_keys(piece):
+        named = name_style_lines(piece, style, at, room, inside, ground)
         words[style] = [Group(tuple(named), at=home)] if named else []
     label, complete = draw_label(piece, pattern, room, inside, outlined, ground)
     words[""] = [Group((*items, *label), at=home)]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -40,20 +40,27 @@ from tiler.sheets.start import draw_front
 from tiler.sheets.words import say
 
 RECORD_NAME = "blocksheet.json"
-RECORD_FORMAT = 1
+#: 2: styles are layers of their own, inside the layers of the pieces.
+RECORD_FORMAT = 2
 #: The most room for a page's place in the whole, across and up, millimetres.
 THUMB = (28.0, 17.0)
 
 Progress = Callable[[int, int], None]
 
 
-def lay_out(pattern: Pattern, plan: Plan, progress: Progress | None = None) -> Publication:
+def lay_out(
+    pattern: Pattern,
+    plan: Plan,
+    progress: Progress | None = None,
+    styles: Sequence[str] = (),
+) -> Publication:
     """Everything that is printed for a plan, ready for an output.
 
     Args:
         pattern: What is published.
         plan: Where it lies.
         progress: Called with the number of pages drawn and their total.
+        styles: The styles that were chosen from the pattern's own; empty for all.
     """
     setup = plan.grid.setup
     ground = Ground.of(plan)
@@ -61,7 +68,7 @@ def lay_out(pattern: Pattern, plan: Plan, progress: Progress | None = None) -> P
     notes: dict[str, tuple[str, ...]] = {}
     for placement in plan.placements:
         drawn, complete = draw_piece(placement, pattern, ground)
-        layers += drawn
+        layers.append(drawn)
         if not complete:
             notes[placement.piece.name] = placement.piece.notes
     room = _room(layers)
@@ -96,16 +103,20 @@ def lay_out(pattern: Pattern, plan: Plan, progress: Progress | None = None) -> P
                 cell.name, setup.width, setup.height, (*_furniture(under), body, *_furniture(over))
             )
         )
+    names = layer_names(pattern)
+    lists = tuple(names.styles.values()), tuple(names.pieces.values())
+    headings = (say("layers_styles"), lists[0]), (say("layers_pieces"), lists[1])
     return Publication(
         title=pattern.title,
         author=pattern.maker,
         subject=f"{setup.words}, {total} pages, pattern digest {pattern.digest}",
         pages=tuple(pages),
-        layers=tuple(layer.drawing.layer for layer in layers),
+        layers=(*lists[0], *lists[1]),
+        headings=headings if lists[0] else (),
         attachments=(
             Attachment(
                 RECORD_NAME,
-                _record(pattern, plan, [name for name, _ in first]),
+                _record(pattern, plan, [name for name, _ in first], styles),
                 "Data",
                 "application/json",
             ),
@@ -182,6 +193,8 @@ def _lines(items: tuple[Item, ...], at: Affine) -> Iterator[BaseGeometry]:
                 yield as_line(path, at)
         elif isinstance(item, Group):
             yield from _lines(item.items, item.at.then(at) if item.at else at)
+        elif isinstance(item, Use):
+            yield from _lines(item.drawing.items, item.at.then(at))
 
 
 def _touching(layer: PlacedDrawing, windows: list[tuple[Cell, Bounds]]) -> frozenset[Cell]:
@@ -231,9 +244,10 @@ def _media_type(name: str) -> str:
     return "image/svg+xml" if name.lower().endswith(".svg") else "application/toml"
 
 
-def _record(pattern: Pattern, plan: Plan, front: list[str]) -> bytes:
+def _record(pattern: Pattern, plan: Plan, front: list[str], styles: Sequence[str]) -> bytes:
     """What the layout decided, for whoever reads the file back (JSON, millimetres)."""
     setup, grid = plan.grid.setup, plan.grid
+    names = layer_names(pattern)
     record = {
         "format": RECORD_FORMAT,
         "tool": f"blocksheet {__version__}",
@@ -261,9 +275,10 @@ def _record(pattern: Pattern, plan: Plan, front: list[str]) -> bytes:
             {"piece": placement.piece.name, "matrix": list(placement.at)}
             for placement in plan.placements
         ],
+        "styles": list(styles),
         "layers": [
-            {"layer": name, "piece": piece, "style": style}
-            for (piece, style), name in layer_names(pattern).items()
+            *({"layer": name, "style": style} for style, name in names.styles.items()),
+            *({"layer": name, "piece": piece} for piece, name in names.pieces.items()),
         ],
     }
     return json.dumps(record, ensure_ascii=False, separators=(",", ":")).encode()

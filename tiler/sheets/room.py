@@ -69,7 +69,9 @@ class Room:
     def words_between(self, start: Point, end: Point) -> bool:
         """Whether a straight line would run through words that are there already."""
         line = shapely.LineString([start, end])
-        return any(line.intersects(shapely.box(*box)) for box in self._taken)
+        along = bounds_of_points([start, end]).grown(1e-6)
+        near = [box for box in self._taken if box.meets(along)]
+        return any(line.intersects(shapely.box(*box)) for box in near)
 
     def first_untaken(self, boxes: Sequence[Bounds]) -> Bounds | None:
         """The first of the boxes on which no words are, whatever lines run through it."""

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import math
 
+import shapely
+from shapely.geometry.base import BaseGeometry
+
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.bounds import bounds_of_points
-from tiler.pattern.model import Line, Outline, Piece, Role
+from tiler.pattern.model import Lies, Piece, Role, styles_in
 from tiler.pattern.path import Path
 from tiler.sheets.drawing import Item, Words
 from tiler.sheets.ground import Ground
@@ -16,33 +19,52 @@ from tiler.sheets.words import say
 
 #: How far the words stand from the line, millimetres.
 CLEAR = 2.4
+#: Shorter lines are understood from their neighbours, millimetres.
+SHORTEST = 30.0
 _SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88)
 
 
 def name_style_lines(
-    piece: Piece, style: str, at: Affine, room: Room, ground: Ground
+    piece: Piece, style: str, at: Affine, room: Room, inside: BaseGeometry, ground: Ground
 ) -> list[Item]:
-    """Words beside each cut line or outline of a style, sheet coordinates.
+    """Words beside each cut line of a style, or of the styles that share it, sheet coordinates.
 
-    A line on which no page has a free place stays without.
+    They lie within the piece: outside they could be taken for those of its neighbour. A line on
+    which no page has a free place stays without.
+
+    Args:
+        piece: As it comes to paper.
+        style: A style key, not empty.
+        at: From the piece to the sheet.
+        room: What is on the sheet.
+        inside: What the piece's outlines enclose, sheet coordinates.
+        ground: The pages.
     """
-    things: tuple[Outline | Line, ...] = (*piece.outlines, *piece.lines)
-    text = say("style_line", style=style)
+    paths = [
+        run.edge.path
+        for run in piece.runs
+        if run.style == style and run.role is Role.CUT and run.edge.lies is not Lies.FOLD
+    ]
+    paths += [line.path for line in piece.lines if line.style == style and line.role is Role.CUT]
+    text = say("style_line", style=", ".join(styles_in(style)))
     items: list[Item] = []
-    for thing in things:
-        if thing.style == style and thing.role is Role.CUT:
-            items += _named(text, thing.path.moved(at), room, ground)
+    for path in paths:
+        if path.length >= SHORTEST:
+            items += _named(text, path.moved(at), room, inside, ground)
     return items
 
 
-def _named(text: str, path: Path, room: Room, ground: Ground) -> list[Item]:
+def _named(text: str, path: Path, room: Room, inside: BaseGeometry, ground: Ground) -> list[Item]:
     length = path.length
     for size in (BODY, SMALL):
         for share in _SHARES:
             point, along = path.point_at(length * share)
             for side in (1.0, -1.0):
                 words, corners = _beside(text, size, point, along, side)
-                if ground.on_one_page(bounds_of_points(corners)) and room.take_if_free(corners):
+                free = ground.on_one_page(bounds_of_points(corners)) and inside.covers(
+                    shapely.Polygon(corners)
+                )
+                if free and room.take_if_free(corners):
                     return [words]
     return []
 

@@ -5,14 +5,17 @@ import math
 import pytest
 
 from tests.drafting.allowance.making import all_of, arc, corners, line, near, ring, ring_of
-from tiler.drafting.allowance import MITRE_LIMIT, Finish, cut_outline, stitch_outline
+from tiler.drafting.allowance import MITRE_LIMIT, CornerFinish, Finish, cut_outline, stitch_outline
 from tiler.pattern.affine import Point
 from tiler.pattern.errors import PatternError
 from tiler.pattern.model import Lies, Outline
 
 HEM = {"D": Lies.HEM}
 WIDTHS = {"A": 15.0, "B": 15.0, "C": 15.0, "D": 40.0}
-TURNED_UP = {("C", "D"): Finish.REFLECTED, ("D", "A"): Finish.REFLECTED}
+TURNED_UP = {
+    "C": CornerFinish(Finish.REFLECTED),
+    "D": CornerFinish(Finish.REFLECTED, first=False),
+}
 #: A side that leans 20 mm over 200 mm stands 15 sqrt(1.01) mm off along the hem.
 OFF = 15 * math.sqrt(1.01)
 
@@ -90,15 +93,10 @@ def test_a_curved_hem_turns_up_onto_the_sides() -> None:
         assert off == pytest.approx(15, abs=0.02)
 
 
-def test_it_must_be_said_which_edge_is_the_hem() -> None:
-    with pytest.raises(PatternError, match="neither of its edges is a hem"):
-        cut_outline(sleeve_end(20), WIDTHS, {("B", "C"): Finish.REFLECTED})
-
-
 def test_a_side_too_short_to_be_mirrored_is_told() -> None:
     short = ring((0, 0), (0, 30), (100, 30), (90, 0), lies=HEM)
     with pytest.raises(PatternError, match="edge C is too short to be mirrored"):
-        cut_outline(short, {"A": 5, "B": 5, "C": 5, "D": 40}, {("C", "D"): Finish.REFLECTED})
+        cut_outline(short, {"A": 5, "B": 5, "C": 5, "D": 40}, {"C": CornerFinish(Finish.REFLECTED)})
 
 
 def test_a_square_corner_cuts_the_first_allowance_off() -> None:
@@ -107,16 +105,16 @@ def test_a_square_corner_cuts_the_first_allowance_off() -> None:
     The outer end of the square lies 5 mm from there along the side's normal (3/5, 4/5).
     """
     asked = ring((0, 0), (0, 30), (40, 0))
-    made = cut_outline(asked, all_of(asked, 5), {("B", "C"): Finish.SQUARE})
+    made = cut_outline(asked, all_of(asked, 5), {"B": CornerFinish(Finish.SQUARE)})
     inner = (40 + 20 / 3, -5)
     assert near(list(made.edges[1].path.nodes())[1:], [(inner[0] + 3, inner[1] + 4), inner], 1e-9)
     assert near(list(made.edges[2].path.nodes()), [inner, (-5, -5)], 1e-9)
 
 
-def test_a_square_corner_named_the_other_way_cuts_the_other_allowance_off() -> None:
+def test_a_square_corner_of_the_later_edge_cuts_the_other_allowance_off() -> None:
     """The base run on meets the shifted long side at x = 40 + 5 x 5/3, where it is cut square."""
     asked = ring((0, 0), (0, 30), (40, 0))
-    made = cut_outline(asked, all_of(asked, 5), {("C", "B"): Finish.SQUARE})
+    made = cut_outline(asked, all_of(asked, 5), {"B": CornerFinish(Finish.SQUARE, first=False)})
     x = 40 + 25 / 3
     assert near(list(made.edges[1].path.nodes()), [(-5, 40), (x, 0)], 1e-9)
     assert near(list(made.edges[2].path.nodes()), [(x, 0), (x, -5), (-5, -5)], 1e-9)
@@ -126,7 +124,9 @@ def test_a_square_and_a_mitred_right_angle_are_the_same() -> None:
     asked = ring((0, 0), (0, 100), (100, 100), (100, 0))
     widths = {"A": 15.0, "B": 10.0, "C": 20.0, "D": 40.0}
     plain = cut_outline(asked, widths)
-    made = cut_outline(asked, widths, {("A", "B"): Finish.SQUARE, ("C", "D"): Finish.SQUARE})
+    made = cut_outline(
+        asked, widths, {"A": CornerFinish(Finish.SQUARE), "C": CornerFinish(Finish.SQUARE)}
+    )
     assert made.area == pytest.approx(plain.area, abs=1e-6)
 
 

@@ -58,6 +58,17 @@ def test_a_short_edge_that_is_swallowed_keeps_a_sliver() -> None:
     assert made.area == pytest.approx(130 * 130 - 50 * 50, abs=1e-3)
 
 
+def test_an_edge_that_its_neighbours_trim_away_keeps_a_sliver() -> None:
+    """Raw edges lean in at 50 degrees: run on, they meet over the middle of the 20 mm between."""
+    rise = 40 * math.tan(math.radians(50))
+    asked = ring((0, 0), (40, rise), (60, rise), (100, 0))
+    made = cut_outline(asked, {"A": 0, "B": 15, "C": 0, "D": 0})
+    top = 50 * math.tan(math.radians(50))
+    assert made.edges[0].path.end.to(Point(50, top)) < 0.11
+    assert made.area == pytest.approx(100 * top / 2, abs=0.1)
+    assert made.edges[1].path.length == pytest.approx(0.1, abs=1e-6)
+
+
 def test_a_notch_narrower_than_the_allowances_is_bridged() -> None:
     """5 mm deep, 10 wide: the cut line goes straight over it."""
     asked = ring((0, 0), (0, 100), (45, 100), (45, 95), (55, 95), (55, 100), (100, 100), (100, 0))

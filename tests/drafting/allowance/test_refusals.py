@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from tests.drafting.allowance.making import all_of, as_role, ring, square
-from tiler.drafting.allowance import Finish, cut_outline, stitch_outline
+from tiler.drafting.allowance import MITRED, cut_outline, stitch_outline
 from tiler.pattern.affine import Affine
 from tiler.pattern.errors import PatternError
 from tiler.pattern.model import Outline, Role
@@ -30,20 +30,9 @@ def test_widths(widths: dict[str, float], words: str) -> None:
         stitch_outline(as_role(square(), Role.CUT), widths)
 
 
-@pytest.mark.parametrize(
-    ("finishes", "words"),
-    [
-        ({("A", "C"): Finish.MITRE}, "edges A and C: the two edges are not neighbours"),
-        ({("A", "X"): Finish.MITRE}, "edge X: there is no such edge"),
-        (
-            {("A", "B"): Finish.SQUARE, ("B", "A"): Finish.SQUARE},
-            "edges A and B: the corner is finished twice",
-        ),
-    ],
-)
-def test_finishes(finishes: dict[tuple[str, str], Finish], words: str) -> None:
-    with pytest.raises(PatternError, match=words):
-        cut_outline(square(), all_of(square(), 10), finishes)
+def test_a_finish_of_an_edge_that_is_not_there() -> None:
+    with pytest.raises(PatternError, match="edge X: there is no such edge"):
+        cut_outline(square(), all_of(square(), 10), {"X": MITRED})
 
 
 def test_the_role_is_minded() -> None:
@@ -73,11 +62,3 @@ def test_a_letter_twice() -> None:
     edges = tuple(replace(edge, letter="A") for edge in square().edges)
     with pytest.raises(PatternError, match="A: the outline has an edge letter twice"):
         cut_outline(Outline(Role.STITCH, edges), {"A": 1})
-
-
-def test_an_edge_that_its_neighbours_trim_away() -> None:
-    """Raw edges lean in at 50 degrees: run on, each cuts 15 / tan 50 = 12.6 of 20 mm off."""
-    rise = 40 * math.tan(math.radians(50))
-    asked = ring((0, 0), (40, rise), (60, rise), (100, 0))
-    with pytest.raises(PatternError, match=r"edge B, .*: the edge is too short"):
-        cut_outline(asked, {"A": 0, "B": 15, "C": 0, "D": 0})

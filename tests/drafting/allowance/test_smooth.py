@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import shapely
 from hypothesis import HealthCheck, assume, given, settings
@@ -10,14 +11,16 @@ from hypothesis import strategies as st
 from hypothesis.strategies import DrawFn
 
 from tests.drafting.allowance.making import as_role, ring_of
+from tests.drafting.allowance.measuring import NEAR, lacking, needles, standing_out
 from tests.strategies import lengths, outlines
-from tiler.drafting.allowance import Finish, cut_outline, stitch_outline
+from tiler.drafting.allowance import CornerFinish, Finish, cut_outline, stitch_outline
 from tiler.pattern.affine import Point
 from tiler.pattern.errors import PatternError
 from tiler.pattern.model import Lies, Outline, Role
 from tiler.pattern.path import Path
 from tiler.pattern.segment import Cubic, Segment
 
+WIDTHS = (0.0, 3.0, 6.0, 10.0, 15.0, 25.0, 40.0)
 _SLOW = settings(
     max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow], database=None
 )
@@ -89,10 +92,9 @@ def test_no_edge_has_less_than_it_was_given(
     """Away from corners every place of a stitch edge has its whole width of cloth outside it."""
     stitch = as_role(drawn, Role.STITCH)
     widths = {e.letter: w for e, w in zip(stitch.edges, amounts, strict=False)}
-    letters = list(widths)
-    pairs = zip(letters, [*letters[1:], letters[0]], strict=True)
+    asked = {e: CornerFinish(way) for e, way in zip(widths, ways, strict=False)}
     try:
-        made = cut_outline(stitch, widths, dict(zip(pairs, ways, strict=False)))
+        made = cut_outline(stitch, widths, asked)
     except PatternError:
         assume(False)
     cloth = shapely.Polygon(made.path.flattened(0.002)).buffer(0.025)
@@ -115,8 +117,8 @@ def test_anything_asked_is_answered_or_refused(drawn: Outline, data: st.DataObje
     amounts = st.sampled_from((0.0, 6.0, 15.0, 40.0))
     widths = {e.letter: 0.0 if e.lies is Lies.FOLD else data.draw(amounts) for e in stitch.edges}
     letters = list(widths)
-    pairs = zip(letters, [*letters[1:], letters[0]], strict=True)
-    finishes = {pair: data.draw(st.sampled_from(Finish)) for pair in pairs}
+    ways = st.builds(CornerFinish, st.sampled_from(Finish), st.booleans())
+    finishes = {letter: data.draw(ways) for letter in letters}
     made = _answer(stitch, widths, finishes)
     if isinstance(made, PatternError):
         assert made.problem
@@ -129,9 +131,65 @@ def test_anything_asked_is_answered_or_refused(drawn: Outline, data: st.DataObje
 
 
 def _answer(
-    stitch: Outline, widths: dict[str, float], finishes: dict[tuple[str, str], Finish]
+    stitch: Outline, widths: dict[str, float], finishes: dict[str, CornerFinish]
 ) -> Outline | PatternError:
     try:
         return cut_outline(stitch, widths, finishes)
     except PatternError as told:
         return told
+
+
+@st.composite
+def smooth_rings(draw: DrawFn) -> Outline:
+    """A closed curve through 5 to 12 points (Catmull and Rom), parted into 1 to 5 edges.
+
+    The edges run on smoothly into one another; hollows are tighter than some allowances.
+    """
+    count = draw(st.integers(5, 12))
+    size = draw(st.sampled_from((40.0, 100.0, 250.0)))
+    rough = draw(st.sampled_from((0.25, 0.6)))
+    points = []
+    for number in range(count):
+        angle = -math.tau * (number + draw(lengths(-0.2, 0.2))) / count
+        reach = size * (1 + rough * draw(lengths(-1, 1)))
+        points.append(Point(reach * math.cos(angle), reach * math.sin(angle)))
+    curves: list[Segment] = []
+    for n in range(count):
+        a, b, c, d = (points[(n + step) % count] for step in (-1, 0, 1, 2))
+        one = Point(b.x + (c.x - a.x) / 6, b.y + (c.y - a.y) / 6)
+        two = Point(c.x - (d.x - b.x) / 6, c.y - (d.y - b.y) / 6)
+        curves.append(Cubic(b, one, two, c))
+    parts = draw(st.integers(1, min(5, count)))
+    cuts = [round(count * part / parts) for part in range(parts + 1)]
+    stitch = ring_of([Path(tuple(curves[a:b])) for a, b in pairwise(cuts)])
+    assume(stitch.path.area < 0 and shapely.Polygon(stitch.path.flattened(0.01)).is_valid)
+    return stitch
+
+
+@settings(
+    max_examples=500, deadline=None, suppress_health_check=[HealthCheck.too_slow], database=None
+)
+@given(smooth_rings(), st.lists(st.sampled_from(WIDTHS), min_size=5, max_size=5))
+def test_nowhere_less_and_nowhere_more_than_asked(stitch: Outline, amounts: list[float]) -> None:
+    widths = {edge.letter: width for edge, width in zip(stitch.edges, amounts, strict=False)}
+    made = cut_outline(stitch, widths)
+    assert lacking(stitch, made, widths) < NEAR
+    assert standing_out(stitch, made, widths) < NEAR
+    assert needles(made) < 0.5
+
+
+@_SLOW
+@given(smooth_rings(), st.lists(st.sampled_from((0.0, 3.0, 6.0, 10.0)), min_size=5, max_size=5))
+def test_inside_a_cut_line_there_are_no_needles(drawn: Outline, amounts: list[float]) -> None:
+    cut = as_role(drawn, Role.CUT)
+    widths = {edge.letter: width for edge, width in zip(cut.edges, amounts, strict=False)}
+    try:
+        made = stitch_outline(cut, widths)
+    except PatternError:
+        assume(False)
+    assert needles(made) < 0.5
+    assert (
+        shapely.Polygon(cut.path.flattened(0.002))
+        .buffer(NEAR)
+        .covers(shapely.LinearRing(made.path.flattened(0.002)))
+    )

@@ -8,7 +8,8 @@ from types import MappingProxyType
 
 from tiler.drafting.allowance.asked import checked_finishes, checked_ring, checked_widths
 from tiler.drafting.allowance.assemble import edge_paths
-from tiler.drafting.allowance.finish import MITRE_LIMIT
+from tiler.drafting.allowance.cleaned import cleaned
+from tiler.drafting.allowance.finish import MITRE_LIMIT, MITRED, CornerFinish
 from tiler.drafting.allowance.order import in_order
 from tiler.drafting.allowance.ring import Corner, Side, raw_ring
 from tiler.drafting.allowance.untangle import untangled
@@ -18,19 +19,19 @@ from tiler.pattern.model import Edge, Outline, Role
 from tiler.pattern.path import Path
 from tiler.pattern.wishes import Finish
 
-__all__ = ["MITRE_LIMIT", "Finish", "cut_outline", "stitch_outline"]
+__all__ = ["MITRED", "MITRE_LIMIT", "CornerFinish", "Finish", "cut_outline", "stitch_outline"]
 
 #: Inwards a corner gets its full point back, whatever the angle; needles sharper than 1.1 degrees
 #: are not corners.
 _POINT_LIMIT = 100.0
 
-_NO_FINISHES: Mapping[tuple[str, str], Finish] = MappingProxyType({})
+_NO_FINISHES: Mapping[str, CornerFinish] = MappingProxyType({})
 
 
 def cut_outline(
     stitch: Outline,
     widths: Mapping[str, float],
-    finishes: Mapping[tuple[str, str], Finish] = _NO_FINISHES,
+    finishes: Mapping[str, CornerFinish] = _NO_FINISHES,
 ) -> Outline:
     """Add the seam allowance: the cut line round a stitch line.
 
@@ -44,10 +45,8 @@ def cut_outline(
     Args:
         stitch: Role STITCH, edges clockwise.
         widths: Letter of every edge -> allowance in millimetres; 0 on a fold or a raw edge.
-        finishes: (letter, letter of the next edge) -> how that corner is finished; mitred where
-            nothing is said, at corners that are not convex, and beside a fold. SQUARE cuts off the
-            allowance of the edge named first; name the later edge first to cut off the other.
-            REFLECTED mirrors the side at the one of the two edges that lies as a hem.
+        finishes: Letter of an edge -> how the corner at its end is finished; mitred where nothing
+            is said, at corners that are not convex, and beside a fold.
 
     Returns:
         Role CUT, same style, the same edges in the same order. Each edge's path is its offset and
@@ -63,11 +62,11 @@ def cut_outline(
     checked_ring(stitch, Role.STITCH)
     amounts = checked_widths(stitch, widths)
     corners = {
-        number: Corner(finish, first, MITRE_LIMIT)
-        for number, (finish, first) in enumerate(checked_finishes(stitch, finishes))
+        number: Corner(asked.finish, asked.first, MITRE_LIMIT)
+        for number, asked in enumerate(checked_finishes(stitch, finishes))
     }
     sides = [
-        Side(edge.path, amount, f"edge {edge.letter}")
+        Side(_line(edge.path, amount), amount, f"edge {edge.letter}")
         for edge, amount in zip(stitch.edges, amounts, strict=True)
     ]
     return _outline(stitch, Role.CUT, _offset(sides, corners, -1))
@@ -92,7 +91,7 @@ def stitch_outline(cut: Outline, widths: Mapping[str, float]) -> Outline:
     amounts = checked_widths(cut, widths)
     # Walked the other way, inside is on the left: one rule for both.
     sides = [
-        Side(edge.path.reversed(), amount, f"edge {edge.letter}")
+        Side(_line(edge.path.reversed(), amount), amount, f"edge {edge.letter}")
         for edge, amount in zip(reversed(cut.edges), reversed(amounts), strict=True)
     ]
     corners = {n: Corner(Finish.MITRE, True, _POINT_LIMIT) for n in range(len(sides))}
@@ -100,10 +99,14 @@ def stitch_outline(cut: Outline, widths: Mapping[str, float]) -> Outline:
     return _outline(cut, Role.STITCH, paths)
 
 
+def _line(path: Path, width: float) -> Path:
+    """What an offset is taken of; a line without an allowance stays as it is."""
+    return cleaned(path) if width else path
+
+
 def _offset(sides: list[Side], corners: Mapping[int, Corner], turning: int) -> list[Path]:
-    names = [side.name for side in sides]
     ring = raw_ring(sides, corners)
-    kept = in_order(ring, untangled(ring, turning, names), names)
+    kept = in_order(ring, untangled(ring, turning, sides), sides, outwards=turning < 0)
     return edge_paths(ring, kept, sides)
 
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
+from tiler.drafting.allowance.finish import MITRED, CornerFinish
 from tiler.drafting.rings import LARGEST, refuse_unsound
 from tiler.pattern.errors import PatternError
 from tiler.pattern.model import Edge, Lies, Outline, Role
-from tiler.pattern.wishes import Finish
 
 #: Edges that follow one another may leave this much (millimetres) between them.
 _CLOSED = 1e-3
@@ -72,60 +72,22 @@ def checked_widths(outline: Outline, widths: Mapping[str, float]) -> list[float]
     return found
 
 
-def checked_finishes(
-    outline: Outline, finishes: Mapping[tuple[str, str], Finish]
-) -> list[tuple[Finish, bool]]:
-    """The finish of the corner at the end of every edge, and whether that edge leads it.
+def checked_finishes(outline: Outline, finishes: Mapping[str, CornerFinish]) -> list[CornerFinish]:
+    """The finish of the corner at the end of every edge, in the outline's order.
 
     Raises:
-        PatternError: Two letters that are not neighbours, a corner finished twice, or a mirrored
-            corner at which it is not said which edge is the hem.
+        PatternError: A letter that belongs to no edge.
     """
-    _refuse_unknown(outline, [letter for pair in finishes for letter in pair])
-    left = dict(finishes)
-    found = []
-    for edge, after in _corners(outline):
-        named = (edge.letter, after.letter)
-        said = left.pop(named, None)
-        first = True
-        # In a ring of two edges the other order names the other corner.
-        if len(outline.edges) > 2 and named[::-1] in left:
-            if said is not None:
-                raise PatternError(
-                    "the corner is finished twice",
-                    where=f"edges {named[0]} and {named[1]}",
-                    remedy="Name the two edges once.",
-                )
-            said, first = left.pop(named[::-1]), False
-        finish = said or Finish.MITRE
-        if Lies.FOLD in (edge.lies, after.lies):
-            finish = Finish.MITRE
-        if finish is Finish.REFLECTED:
-            first = _hem_is_second(edge, after)
-        found.append((finish, first))
-    for one, two in left:
-        raise PatternError(
-            "the two edges are not neighbours",
-            where=f"edges {one} and {two}",
-            remedy="Name an edge and the next one clockwise.",
-        )
-    return found
+    _refuse_unknown(outline, finishes)
+    return [
+        MITRED if Lies.FOLD in (edge.lies, after.lies) else finishes.get(edge.letter, MITRED)
+        for edge, after in _corners(outline)
+    ]
 
 
-def _hem_is_second(edge: Edge, after: Edge) -> bool:
-    if (edge.lies is Lies.HEM) == (after.lies is Lies.HEM):
-        many = "both" if edge.lies is Lies.HEM else "neither"
-        raise PatternError(
-            f"a corner is to be mirrored in the hem, but {many} of its edges is a hem",
-            where=f"edges {edge.letter} and {after.letter}",
-            remedy="Say which one is turned up, or finish this corner with a mitre.",
-        )
-    return after.lies is Lies.HEM
-
-
-def _refuse_unknown(outline: Outline, letters: object) -> None:
+def _refuse_unknown(outline: Outline, letters: Iterable[str]) -> None:
     known = [edge.letter for edge in outline.edges]
-    for letter in letters:  # type: ignore[attr-defined]
+    for letter in letters:
         if letter not in known:
             raise PatternError(
                 "there is no such edge",

@@ -35,14 +35,13 @@ def edge_paths(ring: Sequence[Bit], kept: Sequence[Kept], sides: Sequence[Side])
             cut line.
     """
     kept = [part for part in kept if not _trace(ring[part.number], part)]
-    turns = [(part.number, part.low) for part in kept]
-    first = turns.index(min(turns))
+    first = _first(kept)
     kept = [*kept[first:], *kept[:first]]
     segments: list[list[Segment]] = [[] for _ in sides]
     joints = _joints(kept)
     for part, start, end in zip(kept, joints, [*joints[1:], joints[0]], strict=True):
         bit = ring[part.number]
-        segments[bit.owner] += _segments(bit, part, start, end)
+        segments[part.owner] += _segments(bit, part, start, end)
     paths = [merged(own) for own in segments]
     for number, own in enumerate(paths):
         if not own:
@@ -54,6 +53,13 @@ def edge_paths(ring: Sequence[Bit], kept: Sequence[Kept], sides: Sequence[Side])
 def _trace(bit: Bit, part: Kept) -> bool:
     """Whether a part is what rounding has left of a loop."""
     return bit.turned_back and part.start.to(part.end) < TRACE
+
+
+def _first(kept: Sequence[Kept]) -> int:
+    """Which part begins an edge, or the ring where there is one edge only."""
+    turns = [(part.number, part.low) for part in kept]
+    begins = [n for n in range(len(kept)) if kept[n].owner != kept[n - 1].owner]
+    return min(begins or range(len(kept)), key=lambda number: turns[number])
 
 
 def _joints(kept: Sequence[Kept]) -> list[Point]:

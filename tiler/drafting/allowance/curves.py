@@ -6,10 +6,14 @@ import math
 from dataclasses import dataclass, replace
 from typing import Protocol
 
+import numpy as np
+from numpy.typing import NDArray
+
 from tiler.pattern.affine import Point
 from tiler.pattern.segment import Cubic, Segment, Straight, direction
 
 Vector = tuple[float, float]
+Floats = NDArray[np.float64]
 
 
 class Curve(Protocol):
@@ -24,6 +28,9 @@ class Curve(Protocol):
 
     def heading(self, t: float) -> Vector:
         """The unit direction at parameter t, towards larger t."""
+
+    def sampled(self, shares: Floats) -> tuple[Floats, Floats]:
+        """Points and unit directions at many parameters, each an array of pairs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +65,11 @@ class Shifted:
         """The unit direction of the segment beside it."""
         return heading(self.segment, t)
 
+    def sampled(self, shares: Floats) -> tuple[Floats, Floats]:
+        """Points and unit directions at many parameters, each an array of pairs."""
+        points, ways = sampled(self.segment, shares)
+        return points + self.distance * np.column_stack([-ways[:, 1], ways[:, 0]]), ways
+
 
 @dataclass(frozen=True, slots=True)
 class Bit:
@@ -91,6 +103,11 @@ class Bit:
         dx, dy = self.curve.heading(self.parameter(s))
         return (dx, dy) if (self.end >= self.start) is not self.turned_back else (-dx, -dy)
 
+    def sampled(self, shares: Floats) -> tuple[Floats, Floats]:
+        """Points and unit directions at many values of s, each an array of pairs."""
+        points, ways = self.curve.sampled(self.start + (self.end - self.start) * shares)
+        return points, ways if (self.end >= self.start) is not self.turned_back else -ways
+
     def parameter(self, s: float) -> float:
         """The curve's own parameter at s."""
         return self.start + (self.end - self.start) * s
@@ -112,12 +129,11 @@ class Bit:
             return 1
         count = 8
         while count < 256:
-            points = [self.at(i / count) for i in range(count + 1)]
-            ways = [self.heading(i / count) for i in range(count + 1)]
-            if all(
-                points[i].to(points[i + 1]) * angle(ways[i], ways[i + 1]) <= 8 * sagitta
-                for i in range(count)
-            ):
+            points, ways = self.sampled(np.linspace(0.0, 1.0, count + 1))
+            chords = np.hypot(*np.diff(points, axis=0).T)
+            (ax, ay), (bx, by) = ways[:-1].T, ways[1:].T
+            turns = np.abs(np.arctan2(ax * by - ay * bx, ax * bx + ay * by))
+            if (chords * turns <= 8 * sagitta).all():
                 break
             count *= 2
         return count
@@ -142,6 +158,25 @@ def heading(segment: Segment, t: float) -> Vector:
             if size > 1e-9:
                 return way * (other.x - origin.x) / size, way * (other.y - origin.y) / size
     return direction(segment, t)
+
+
+def sampled(segment: Segment, shares: Floats) -> tuple[Floats, Floats]:
+    """Points and unit directions of a segment at many parameters, each an array of pairs."""
+    t = shares[:, None]
+    nodes = np.array(segment)
+    steps = np.diff(nodes, axis=0)
+    if isinstance(segment, Straight):
+        points, speeds = nodes[0] + steps * t, steps + 0.0 * t
+    else:
+        u = 1 - t
+        points = np.hstack([u**3, 3 * u * u * t, 3 * u * t * t, t**3]) @ nodes
+        speeds = 3 * np.hstack([u * u, 2 * u * t, t * t]) @ steps
+    sizes = np.hypot(*speeds.T)
+    slow = sizes <= 1e-9 * (1.0 + segment.start.to(segment.end))
+    ways = speeds / np.where(slow, 1.0, sizes)[:, None]
+    for number in np.flatnonzero(slow):
+        ways[number] = heading(segment, float(shares[number]))
+    return points, ways
 
 
 def along(point: Point, way: Vector, distance: float) -> Point:

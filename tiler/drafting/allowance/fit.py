@@ -5,23 +5,22 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from numpy.typing import NDArray
 
-from tiler.drafting.allowance.curves import Bit
-from tiler.pattern.affine import Point
+from tiler.drafting.allowance.curves import Bit, Floats
+from tiler.pattern.affine import Affine, Point
 from tiler.pattern.segment import Cubic, Segment, Straight
 
 #: A fitted curve stays this near (millimetres) to the sampled points of the exact one, half of the
 #: 0.02 mm that is promised for all of it.
 FITTED = 0.01
-#: Shorter lines (millimetres) are left out.
+#: Lines shorter than this (millimetres) between longer ones are left out, which moves a node by no
+#: more than that. They come from curves that meet almost straight on, and could go backwards.
+CRUMB = 5e-3
 _NOTHING = 1e-6
 _SAMPLES = 24
 _ROUNDS = 6
 _STEPS = 2
 _DEEPEST = 10
-
-Floats = NDArray[np.float64]
 
 
 def fitted(bit: Bit, start: Point, end: Point) -> list[Segment]:
@@ -41,9 +40,9 @@ def _fitted(
     bit: Bit, start: Point, end: Point, low: float, high: float, depth: int
 ) -> list[Segment]:
     shares = np.linspace(low, high, _SAMPLES + 1)
-    points = np.array([bit.at(float(s)) for s in shares])
+    points, ways = bit.sampled(shares)
     points[0], points[-1] = start, end
-    curve, error = _best(points, np.array([bit.heading(float(s)) for s in shares]))
+    curve, error = _best(points, ways)
     if error <= FITTED or depth == 0:
         return [curve]
     middle = (low + high) / 2
@@ -124,32 +123,43 @@ def _nearer(nodes: Floats, places: Floats, off: Floats) -> Floats:
 
 
 def merged(segments: list[Segment]) -> list[Segment]:
-    """Straight lines that run on in one another as one, and nothing without length."""
+    """Straight lines that run on in one another as one, and no crumbs between longer lines.
+
+    What is left out between two lines is no longer than `CRUMB` together, and the nodes beside it
+    move by no more than that.
+    """
     result: list[Segment] = []
+    moved = 0.0
     for segment in segments:
-        if not result:
-            result.append(segment)
-        elif isinstance(segment, Straight) and segment.length < _NOTHING:
-            result[-1] = _ending(result[-1], segment.end)
-        elif isinstance(result[-1], Straight) and result[-1].length < _NOTHING:
-            result[-1] = _starting(segment, result[-1].start)
-        elif isinstance(segment, Straight) and _runs_on(result[-1], segment):
+        size = segment.start.to(segment.end)
+        if result and size < CRUMB and moved + size < CRUMB < _size(result[-1]):
+            result[-1], moved = _ending(result[-1], segment.end), moved + size
+        elif result and len(result) == 1 and _size(result[0]) < CRUMB < size:
+            result[0] = _starting(segment, result[0].start)
+        elif result and isinstance(segment, Straight) and _runs_on(result[-1], segment):
             result[-1] = _ending(result[-1], segment.end)
         else:
             result.append(segment)
+            moved = 0.0
     return result
+
+
+def _size(segment: Segment) -> float:
+    return segment.start.to(segment.end)
 
 
 def _ending(segment: Segment, end: Point) -> Segment:
     if isinstance(segment, Straight):
         return Straight(segment.start, end)
-    return Cubic(segment.start, segment.handle_1, segment.handle_2, end)
+    by = Affine.move(end.x - segment.end.x, end.y - segment.end.y)
+    return Cubic(segment.start, segment.handle_1, by(segment.handle_2), end)
 
 
 def _starting(segment: Segment, start: Point) -> Segment:
     if isinstance(segment, Straight):
         return Straight(start, segment.end)
-    return Cubic(start, segment.handle_1, segment.handle_2, segment.end)
+    by = Affine.move(start.x - segment.start.x, start.y - segment.start.y)
+    return Cubic(start, by(segment.handle_1), segment.handle_2, segment.end)
 
 
 def _runs_on(one: Segment, two: Straight) -> bool:

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from tiler.drafting.allowance.arms import Arm, End, Place, first_root
 from tiler.drafting.allowance.corners import exterior, mitred
 from tiler.drafting.allowance.curves import (
     Bit,
     Curve,
+    Floats,
     Shifted,
     Vector,
     along,
@@ -112,6 +115,11 @@ class Folded:
         size = low.to(high)
         return ((high.x - low.x) / size, (high.y - low.y) / size) if size else (1.0, 0.0)
 
+    def sampled(self, shares: Floats) -> tuple[Floats, Floats]:
+        """Points and unit directions at many parameters, each an array of pairs."""
+        each = [float(share) for share in shares]
+        return np.array([self.at(t) for t in each]), np.array([self.heading(t) for t in each])
+
 
 def reflected(
     side: Arm, hem: Arm, fold_bits: Sequence[Bit], names: Sequence[str]
@@ -197,5 +205,5 @@ def _too_short(side: Arm, hem: Arm, names: Sequence[str]) -> PatternError:
         f"{names[side.owner]} is too short to be mirrored in the hem's allowance of "
         f"{hem.width:g} mm",
         where=f"corner with {names[hem.owner]} at ({side.corner.x:.1f}, {side.corner.y:.1f}) mm",
-        remedy="Take a narrower hem, or finish this corner with a mitre.",
+        remedy='Take a narrower hem, or give one of the two edges the finish "mitre".',
     )

@@ -10,8 +10,6 @@ from tiler.drafting.allowance.corners import mitred, squared
 from tiler.drafting.allowance.curves import Bit, Shifted, Vector
 from tiler.drafting.allowance.cusps import offset_bits
 from tiler.drafting.allowance.reflected import reflected
-from tiler.pattern.affine import Point
-from tiler.pattern.errors import PatternError
 from tiler.pattern.path import Path
 from tiler.pattern.wishes import Finish
 
@@ -59,7 +57,7 @@ def raw_ring(sides: Sequence[Side], corners: Mapping[int, Corner]) -> list[Bit]:
         `corners.JOINT`.
 
     Raises:
-        PatternError: An edge is too short for its corners.
+        PatternError: A side is too short to be mirrored.
     """
     offsets = [_offset(number, side, corners[number].limit) for number, side in enumerate(sides)]
     ends: list[End] = [End()] * len(sides)
@@ -69,8 +67,8 @@ def raw_ring(sides: Sequence[Side], corners: Mapping[int, Corner]) -> list[Bit]:
         one, two = _arms(number, after, sides, offsets)
         ends[number], starts[after] = _finished(one, two, sides, corners[number])
     ring: list[Bit] = []
-    for number, side in enumerate(sides):
-        ring.extend(_between(offsets[number], starts[number], ends[number], side.name))
+    for number in range(len(sides)):
+        ring.extend(_between(offsets[number], starts[number], ends[number]))
     return ring
 
 
@@ -131,22 +129,19 @@ def _left(way: Vector) -> Vector:
     return -way[1], way[0]
 
 
-def _between(offset: tuple[Bit, ...], start: End, end: End, name: str) -> list[Bit]:
-    """The edge from corner to corner: stub, offset as far as it is kept, stub."""
+def _between(offset: tuple[Bit, ...], start: End, end: End) -> list[Bit]:
+    """The edge from corner to corner: stub, offset as far as it is kept, stub.
+
+    Where the neighbours' allowances meet before this one, it is walked backwards, which makes a
+    loop that is removed with all others.
+    """
     first, s = start.place.index, start.place.s
     last, t = len(offset) - 1 - end.place.index, 1.0 - end.place.s
-    if (first, s) >= (last, t):
-        raise _too_short(offset[first].at(s), name)
     if first == last:
-        kept = [offset[first].part(s, t)]
-    else:
+        kept = [offset[first].part(s, t)] if s != t else []
+    elif first < last:
         kept = [offset[first].part(s, 1.0), *offset[first + 1 : last], offset[last].part(0.0, t)]
+    else:
+        back = [bit.reversed() for bit in reversed(offset[last + 1 : first])]
+        kept = [offset[first].part(s, 0.0), *back, offset[last].part(1.0, t)]
     return [*start.stub, *kept, *(bit.reversed() for bit in reversed(end.stub))]
-
-
-def _too_short(place: Point, name: str) -> PatternError:
-    return PatternError(
-        "the edge is too short: the wider allowances of its neighbours meet before it",
-        where=f"{name}, at ({place.x:.1f}, {place.y:.1f}) mm",
-        remedy="Give it and its neighbours allowances that differ less, or make it longer.",
-    )

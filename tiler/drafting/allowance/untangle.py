@@ -9,10 +9,12 @@ from itertools import pairwise
 import numpy as np
 import shapely
 from shapely import LineString, MultiPolygon, Polygon
+from shapely.geometry.base import BaseGeometry
 from shapely.ops import polygonize
 
 from tiler.drafting.allowance.crossing import crossing
 from tiler.drafting.allowance.curves import Bit
+from tiler.drafting.allowance.ring import Side
 from tiler.pattern.affine import Point
 from tiler.pattern.errors import PatternError
 
@@ -27,13 +29,23 @@ NO_PIECE = 1.0
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """A part of the raw ring that is on the cut line: bit number, and from where to where on it."""
+    """A part of the raw ring that is on the cut line.
+
+    Args:
+        number: Of the bit in the ring.
+        low: Where on the bit it begins, 0 to 1.
+        high: Where on the bit it ends.
+        start: The point there.
+        end: The point there.
+        owner: Number of the edge that it becomes a part of.
+    """
 
     number: int
     low: float
     high: float
     start: Point
     end: Point
+    owner: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,13 +62,13 @@ class _Chord:
         return self.low + (self.high - self.low) * min(1.0, self.start.to(point) / length)
 
 
-def untangled(ring: Sequence[Bit], turning: int, names: Sequence[str]) -> list[Kept]:
+def untangled(ring: Sequence[Bit], turning: int, sides: Sequence[Side]) -> list[Kept]:
     """Follow the boundary of what the ring winds round.
 
     Args:
         ring: Touching bits, closed.
         turning: -1 for a clockwise ring, 1 for an anticlockwise one.
-        names: The edges' names, for messages.
+        sides: The edges that it was made from.
 
     Returns:
         The parts kept, in order; each begins where the one before it ends.
@@ -68,20 +80,21 @@ def untangled(ring: Sequence[Bit], turning: int, names: Sequence[str]) -> list[K
     polygon = Polygon([chord.start for chord in chords])
     if polygon.is_valid and polygon.exterior.is_ccw == (turning > 0):
         return [_whole(number, bit) for number, bit in enumerate(ring)]
-    boundary = _boundary(chords, turning, ring, names)
+    boundary = _boundary(chords, turning, ring, sides)
     return _parts(ring, chords, _followed(chords, boundary))
 
 
 def _whole(number: int, bit: Bit) -> Kept:
-    return Kept(number, 0.0, 1.0, bit.at(0.0), bit.at(1.0))
+    return Kept(number, 0.0, 1.0, bit.at(0.0), bit.at(1.0), bit.owner)
 
 
 def _chords(ring: Sequence[Bit]) -> list[_Chord]:
     marks: list[tuple[int, float, Point]] = []
     for number, bit in enumerate(ring):
         steps = bit.steps(SAGITTA)
-        for step in range(steps):
-            point = bit.at(step / steps)
+        points, _ = bit.sampled(np.arange(steps) / steps)
+        for step, (x, y) in enumerate(points.tolist()):
+            point = Point(x, y)
             # Of two marks at one place the later one says what follows.
             if marks and marks[-1][2].to(point) < SAME:
                 marks.pop()
@@ -99,11 +112,12 @@ def _chords(ring: Sequence[Bit]) -> list[_Chord]:
 
 
 def _boundary(
-    chords: Sequence[_Chord], turning: int, ring: Sequence[Bit], names: Sequence[str]
+    chords: Sequence[_Chord], turning: int, ring: Sequence[Bit], sides: Sequence[Side]
 ) -> list[Point]:
     points = [chord.start for chord in chords]
     faces = list(polygonize(shapely.union_all([LineString([*points, points[0]])])))
-    inside = [face for face in faces if turning * _winding(points, face) >= 1]
+    windings = _windings(points, faces)
+    inside = [face for face, winding in zip(faces, windings, strict=True) if turning * winding >= 1]
     whole = shapely.union_all(inside)
     islands = list(whole.geoms) if isinstance(whole, MultiPolygon) else [whole]
     islands = [
@@ -114,40 +128,58 @@ def _boundary(
             "nothing is left inside the allowances",
             remedy="Take narrower allowances, or check that the drawing is at true size.",
         )
-    if len(islands) > 1:
-        raise _overlap(min(islands, key=lambda island: island.area).boundary, ring, names)
-    for hole in islands[0].interiors:
-        if Polygon(hole).area > NO_PIECE:
-            raise _overlap(hole, ring, names)
-    outer = shapely.geometry.polygon.orient(islands[0], turning).exterior
+    main, *others = sorted(islands, key=lambda island: -island.area)
+    for island in others:
+        # Where an edge is swallowed, what was between its corners may stand by itself.
+        owners = _owners(island.boundary, ring)
+        if island.area > max(sides[owner].width for owner in owners) ** 2:
+            raise _overlap(island.boundary, owners, sides)
+    for hole in main.interiors:
+        if turning < 0 and Polygon(hole).area > NO_PIECE and _is_bare(Polygon(hole), sides):
+            raise _overlap(hole, _owners(hole, ring), sides)
+    outer = shapely.geometry.polygon.orient(main, turning).exterior
     return [Point(x, y) for x, y in outer.coords]
 
 
-def _winding(points: Sequence[Point], face: Polygon) -> int:
-    """How often the ring goes round a face, anticlockwise (crossings of a ray to the right)."""
-    inner = face.representative_point()
-    start = np.asarray(points)
-    end = np.roll(start, -1, axis=0)
-    up = (start[:, 1] <= inner.y) & (end[:, 1] > inner.y)
-    down = (start[:, 1] > inner.y) & (end[:, 1] <= inner.y)
-    side = (end[:, 0] - start[:, 0]) * (inner.y - start[:, 1]) - (inner.x - start[:, 0]) * (
-        end[:, 1] - start[:, 1]
+def _is_bare(hole: Polygon, sides: Sequence[Side]) -> bool:
+    """Whether a hole lies beyond all allowances, and is not a loop turned inside out."""
+    place = hole.representative_point()
+    return all(
+        LineString(side.path.flattened(0.05)).distance(place) > side.width - 0.05 for side in sides
     )
-    return int(np.sum(up & (side > 0))) - int(np.sum(down & (side < 0)))
 
 
-def _overlap(
-    line: shapely.geometry.base.BaseGeometry, ring: Sequence[Bit], names: Sequence[str]
-) -> PatternError:
-    owners = [
-        bit.owner
-        for bit in ring
-        if LineString([bit.at(0.0), bit.at(0.5), bit.at(1.0)]).distance(line) < 1.0
-    ]
+def _windings(points: Sequence[Point], faces: Sequence[Polygon]) -> list[int]:
+    """How often the ring goes round each face, anticlockwise (crossings of a ray to the right)."""
+    start = np.array(points)
+    end = np.roll(start, -1, axis=0)
+    (x, y), (dx, dy) = start.T, (end - start).T
+    found = []
+    for face in faces:
+        inner = face.representative_point()
+        low, high = y <= inner.y, end[:, 1] <= inner.y
+        side = dx * (inner.y - y) - (inner.x - x) * dy
+        up = np.count_nonzero(low & ~high & (side > 0))
+        found.append(int(up - np.count_nonzero(~low & high & (side < 0))))
+    return found
+
+
+def _owners(line: BaseGeometry, ring: Sequence[Bit]) -> list[int]:
+    """Numbers of the edges whose bits run along a boundary, or past it."""
+    return list(
+        dict.fromkeys(
+            bit.owner
+            for bit in ring
+            if LineString([bit.at(0.0), bit.at(0.5), bit.at(1.0)]).distance(line) < 1.0
+        )
+    )
+
+
+def _overlap(line: BaseGeometry, owners: Sequence[int], sides: Sequence[Side]) -> PatternError:
     place = line.representative_point()
     return PatternError(
         f"the allowances overlap near ({place.x:.1f}, {place.y:.1f}) mm",
-        where=", ".join(names[owner] for owner in dict.fromkeys(owners)),
+        where=", ".join(sides[owner].name for owner in owners),
         remedy="Take narrower allowances there, or part the edges further.",
     )
 
@@ -156,22 +188,20 @@ def _followed(
     chords: Sequence[_Chord], boundary: Sequence[Point]
 ) -> list[tuple[int, Point, Point]]:
     """Which chord every stretch of the boundary lies on."""
-    tree = shapely.STRtree([LineString([chord.start, chord.end]) for chord in chords])
+    ends = np.array([(chord.start, chord.end) for chord in chords])
+    tree = shapely.STRtree(np.asarray(shapely.linestrings(ends)))
+    ways = [step for step in pairwise(boundary) if step[0].to(step[1]) >= SAME / 100]
+    middles = shapely.points(np.array(ways).mean(axis=1))
+    near: list[list[int]] = [[] for _ in ways]
+    for way, number in tree.query(middles, predicate="dwithin", distance=1e-6).T.tolist():
+        if _agrees(chords[number], *ways[way]):
+            near[way].append(number)
     steps: list[tuple[int, Point, Point]] = []
-    for start, end in pairwise(boundary):
-        if start.to(end) < SAME / 100:
-            continue
-        middle = shapely.Point((start.x + end.x) / 2, (start.y + end.y) / 2)
-        found = [
-            int(number)
-            for number in tree.query(middle, predicate="dwithin", distance=1e-6)
-            if _agrees(chords[int(number)], start, end)
-        ]
-        if not found:
-            found = [int(tree.nearest(middle))]
+    for (start, end), found, middle in zip(ways, near, middles, strict=True):
+        numbers = found or [int(tree.nearest(middle))]
         last = steps[-1][0] if steps else -1
         following = (last + 1) % len(chords)
-        number = next((n for n in (last, following) if n in found), found[0])
+        number = next((n for n in (last, following) if n in numbers), numbers[0])
         steps.append((number, start, end))
     return steps
 
@@ -222,11 +252,11 @@ def _run(
     _, low, start = entry
     high, _, end = leave
     if first == last and low < high:
-        return [Kept(first, low, high, start, end)]
-    parts = [Kept(first, low, 1.0, start, ring[first].at(1.0))]
+        return [Kept(first, low, high, start, end, ring[first].owner)]
+    parts = [Kept(first, low, 1.0, start, ring[first].at(1.0), ring[first].owner)]
     number = (first + 1) % len(ring)
     while number != last:
         parts.append(_whole(number, ring[number]))
         number = (number + 1) % len(ring)
-    parts.append(Kept(last, 0.0, high, ring[last].at(0.0), end))
+    parts.append(Kept(last, 0.0, high, ring[last].at(0.0), end, ring[last].owner))
     return parts

@@ -1,1 +1,1 @@
-"""Darts: closed forms, trued legs, caps, marks, and a dart put into an outline."""
+"""Darts: closed forms, trued legs, caps, marks; wished and drawn ones put into an outline."""

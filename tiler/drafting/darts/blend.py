@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from tiler.drafting.darts.parts import divided
+from tiler.drafting.darts.parts import distance_to, divided
 from tiler.pattern.affine import Point
 from tiler.pattern.path import Path
-from tiler.pattern.segment import Cubic, Segment, Straight
+from tiler.pattern.segment import Cubic, Segment, Straight, parameter_at
 
 
 def moved_start(path: Path, by: tuple[float, float], over: float) -> Path:
@@ -35,8 +35,34 @@ def moved_start(path: Path, by: tuple[float, float], over: float) -> Path:
     return Path((*made, *(far.segments if far else ())), path.closed)
 
 
+def distance_after(old: Path, new: Path, over: float, distance: float) -> float:
+    """Where a place on a path lies once the path's start has been moved.
+
+    Places go with the parameters of their segments, as `moved_start` keeps those.
+
+    Args:
+        old: As it was.
+        new: What `moved_start` made of it.
+        over: As it was given to `moved_start`.
+        distance: Millimetres along the old path.
+
+    Returns:
+        Millimetres along the new path.
+    """
+    near, _ = divided(old, over)
+    if near is None or new == old:
+        return distance
+    left = distance
+    for index, segment in enumerate(near.segments):
+        length = segment.length
+        if left <= length:
+            return distance_to(new, index, parameter_at(segment, left, length))
+        left -= length
+    return sum(segment.length for segment in new.segments[: len(near.segments)]) + left
+
+
 def _moved(curve: Cubic, by: tuple[float, float], low: float, high: float, whole: float) -> Cubic:
-    start, end = _step(low), _step(high)
+    start, end = step(low), step(high)
     # The displacement at a handle goes with the length of that handle: both handles at a node
     # then turn by the same angle.
     first = start + _slope(low) / whole * curve.start.to(curve.handle_1)
@@ -47,7 +73,8 @@ def _moved(curve: Cubic, by: tuple[float, float], low: float, high: float, whole
     )
 
 
-def _step(t: float) -> float:
+def step(t: float) -> float:
+    """The cubic Hermite step down from 1 at t = 0 to 0 at t = 1, level at both ends."""
     return 1 - t * t * (3 - 2 * t)
 
 

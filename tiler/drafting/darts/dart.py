@@ -177,23 +177,27 @@ class FisheyeDart:
         first, second = self.tips
         return Line(Role.DART, polyline([first, self.left, second, self.right], closed=True))
 
-    def drill_points(self, short: float) -> tuple[Mark, Mark, Mark, Mark]:
+    def drill_points(
+        self, short: float, inside: float | None = None
+    ) -> tuple[Mark, Mark, Mark, Mark]:
         """Drill marks: one in front of each tip and one inside each widest place.
 
         Args:
             short: Millimetres that each stays inside of the sewn line.
+            inside: The same at the widest place alone; None for as much as at the tips.
 
         Raises:
             PatternError: There is not so much room in the dart.
         """
-        if self.intake <= 2 * short:
+        inside = short if inside is None else inside
+        if self.intake <= 2 * inside:
             raise PatternError(
-                f"drill marks {format_mm(short)} inside of a dart that takes in "
+                f"drill marks {format_mm(inside)} inside of a dart that takes in "
                 f"{format_mm(self.intake)} would cross",
                 remedy=f"Give a distance of less than {format_mm(self.intake / 2)}.",
             )
         first, second = self.halves
-        across, inwards = Straight(self.left, self.right), short / self.intake
+        across, inwards = Straight(self.left, self.right), inside / self.intake
         left, right = across.at(inwards), across.at(1 - inwards)
         return first.drill_point(short), drill(left), second.drill_point(short), drill(right)
 

@@ -49,11 +49,22 @@ def leg_notches(outline: Outline, dart: Dart) -> tuple[LegNotch, LegNotch]:
     Raises:
         PatternError: A leg does not meet the outline.
     """
-    left = _notch(outline, dart.tip, dart.left, "left")
-    return left, _notch(outline, dart.tip, dart.right, "right")
+    left = leg_notch(outline, dart.tip, dart.left, "left")
+    return left, leg_notch(outline, dart.tip, dart.right, "right")
 
 
-def _notch(outline: Outline, tip: Point, leg: Point, side: str) -> LegNotch:
+def leg_notch(outline: Outline, tip: Point, leg: Point, side: str) -> LegNotch:
+    """Where one leg, carried on straight from the tip, meets an outline.
+
+    Args:
+        outline: Clockwise.
+        tip: Of the dart, inside.
+        leg: Where the leg ends, on the outline or inside of it.
+        side: Its name in the message, such as left.
+
+    Raises:
+        PatternError: It does not meet the outline.
+    """
     ray = Axis(tip, leg)
     found: list[tuple[float, LegNotch]] = []
     for edge in outline.edges:

@@ -15,6 +15,8 @@ from tiler.pattern.segment import Segment, Straight, direction, parameter_at
 _SPECK = 1e-7
 #: Coefficients smaller than this share of the largest are rounding.
 _LEADING = 1e-12
+#: A segment this far (millimetres) beside a line does not meet it.
+_BESIDE = 1e-6
 #: How far outside of 0 to 1 a root still means an end of the segment.
 _ROUNDING = 1e-9
 
@@ -83,6 +85,9 @@ def _worth(segment: Segment) -> tuple[Segment, ...]:
 def _roots(segment: Segment, line: Axis) -> Iterator[float]:
     """Parameters from 0 to 1, in order, at which a segment meets the whole line."""
     heights = [line.offset(point) for point in segment]
+    # A curve stays within its handles: with all of them on one side there is nothing to find.
+    if min(heights) > _BESIDE or max(heights) < -_BESIDE:
+        return
     if isinstance(segment, Straight):
         low, high = heights
         polynomial = [high - low, low]

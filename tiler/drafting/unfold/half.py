@@ -95,7 +95,9 @@ def refuse_not_numbers(piece: Piece, where: str) -> None:
     Raises:
         PatternError: One is infinite or not a number.
     """
-    paths = [edge.path for outline in piece.outlines for edge in outline.edges]
+    rings = (*piece.outlines, *piece.stitch)
+    paths = [edge.path for outline in rings for edge in outline.edges]
+    paths += [run.edge.path for run in piece.shared]
     paths += [line.path for line in piece.lines] + [mark.path for mark in piece.marks]
     for path in paths:
         refuse_not_finite(path, where)

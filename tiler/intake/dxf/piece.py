@@ -7,11 +7,11 @@ from dataclasses import replace
 
 from tiler.intake.drawn import DrawnPath
 from tiler.intake.dxf.drawn import Block, Strand
+from tiler.intake.dxf.edges import told_edges
 from tiler.intake.dxf.layers import LINE_ROLES, NOTCHES, Layer
 from tiler.intake.dxf.marks import drills_of, notches_of
 from tiler.intake.dxf.rebuilding import Rebuilder
 from tiler.intake.dxf.words import (
-    EdgeText,
     allowance_of,
     boundary_of,
     cuts_of,
@@ -20,14 +20,12 @@ from tiler.intake.dxf.words import (
     part_of,
     side_of,
 )
-from tiler.intake.edges import edges_of, letter_of
 from tiler.intake.folds import SHARE, shares, with_folds
 from tiler.intake.piece import LARGEST, SEGMENT_LIMIT
 from tiler.intake.ring import gap_of, ring_from
 from tiler.pattern.bounds import bounds_of
 from tiler.pattern.errors import DrawingError
 from tiler.pattern.model import (
-    Edge,
     Finding,
     Lies,
     Line,
@@ -41,8 +39,6 @@ from tiler.pattern.path import Path
 from tiler.pattern.segment import Straight
 from tiler.pattern.units import format_mm
 
-#: How far (millimetres) the text of an edge may stand from the corner where the edge begins.
-_AT_CORNER = 0.05
 #: More marks of one kind than any piece has.
 MARK_LIMIT = 500
 #: A piece has one mirror line; a few more do no harm.
@@ -82,7 +78,7 @@ def piece_of(
     if len(on_boundary) > 1:
         findings.append(_open_lines(len(on_boundary) - 1, where))
     texts = edge_texts_of(block, where, findings)
-    edges = _named(edges_of(ring, [text.at for text in texts]), texts, where, findings)
+    edges = told_edges(ring, texts, where, findings)
     role = boundary_of(block, where, findings)
     outline = Outline(role, edges, boundary.said.style(styles))
     outline, folds = _folded(outline, drawn, styles, where, findings)
@@ -190,33 +186,6 @@ def _boundary(drawn: _Drawn, where: str) -> tuple[Strand, Path]:
         where=f"{where}, {strand.element}",
         remedy="Join all its parts into one closed polyline.",
     )
-
-
-def _named(
-    edges: tuple[Edge, ...], texts: Sequence[EdgeText], where: str, findings: list[Finding]
-) -> tuple[Edge, ...]:
-    """The edges with what the texts at their corners say, lettered as there."""
-    if not texts:
-        return edges
-    starts = [edge.path.start for edge in edges]
-    found = [next((t for t in texts if t.at.to(start) <= _AT_CORNER), None) for start in starts]
-    letters = [text.letter if text else "" for text in found]
-    first = letters.index("A") if "A" in letters else 0
-    turned = [*found[first:], *found[:first]]
-    wanted = [letter_of(number) for number in range(len(edges))]
-    if len(texts) != len(edges) or [t.letter for t in turned if t] != wanted:
-        findings.append(
-            Finding(
-                "edges-changed",
-                Severity.WARNING,
-                where,
-                "The texts that name the edges no longer stand at the corners of the boundary, so "
-                "the edges are lettered anew and their names are left out. Name them again.",
-            )
-        )
-        return edges
-    rows = zip([*edges[first:], *edges[:first]], turned, strict=True)
-    return tuple(text.on(edge) for edge, text in rows if text)
 
 
 def _folded(

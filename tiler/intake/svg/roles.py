@@ -10,7 +10,7 @@ from tiler.intake.drawn import Slip
 from tiler.intake.svg.notices import Notices
 from tiler.intake.svg.xmltree import LAYER_NAME, Node, excerpt
 from tiler.pattern.errors import DrawingError
-from tiler.pattern.model import Role
+from tiler.pattern.model import AND, Role
 
 CORNER = "corner"
 IGNORE = "ignore"
@@ -24,6 +24,7 @@ _SPLIT = re.compile(r"[\s,;]+")
 # counter is added when the name is taken ("cut_1_", "cut-2").
 _ESCAPED = re.compile(r"_x([0-9A-Fa-f]{2})_")
 _COUNTER = re.compile(r"[-_]?[0-9]+_?$")
+_TWO_STYLES = re.compile(r"\bstyle:(\S+ \+ \S+)", re.IGNORECASE)
 _STYLE_SLIP = re.compile(r"style[-_.=](.+)")
 # What people add to a role when they name a layer after it.
 _ENDINGS = frozenset({"s", "es", "ed", "ing", "ting", "line", "lines", "-line", "mark", "hole"})
@@ -73,6 +74,7 @@ class RoleReader:
             DrawingError: A data-role that is not one, or two roles at once.
         """
         said = Said()
+        _refuse_two_styles(node)
         stated = node.get("data-role")
         if stated is not None:
             said = _strict(node, stated)
@@ -131,6 +133,18 @@ class RoleReader:
             " Correct it if it was meant as a role.",
             detail=excerpt(word),
         )
+
+
+def _refuse_two_styles(node: Node) -> None:
+    """A name that holds what stands between styles that share a line would be taken for two."""
+    known = _words_of_id(node.get("id") or "") if node.name == "g" else ""
+    for text in (node.get("data-role"), node.get("class"), node.get(LAYER_NAME), known):
+        match = _TWO_STYLES.search(text[:4000]) if text and AND in text else None
+        if match:
+            raise node.fault(
+                f'the style "{excerpt(match[1])}" has "{AND}" in its name',
+                f'Name the style without "{AND}", and draw a line of two styles once for each.',
+            )
 
 
 def _words_of_id(text: str) -> str:

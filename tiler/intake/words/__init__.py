@@ -1,0 +1,1 @@
+"""What the maker says in the pattern file, idea by idea."""
