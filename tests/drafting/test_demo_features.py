@@ -121,6 +121,8 @@ USED = [
     Used("dart drawn and pressed", "trousers", "Back",
          lambda p: drawn(Role.DART)(p) and p.wishes.press_darts == "D"),
     Used("dart wished, width there", "apron", "Tool pocket", dart(lambda d: not d.gives)),
+    Used("dart of which the half shows one side", "apron", "Tool pocket",
+         dart(lambda d: d.at.fraction == 1)),
     Used("dart wished, an edge gives", "trousers", "Back",
          dart(lambda d: d.gives == "B" and d.blend == 150)),
     Used("dart off a check cloth", "trousers", "Back",

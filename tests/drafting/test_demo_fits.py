@@ -55,13 +55,12 @@ def test_a_pocket_is_as_large_as_its_place(
     assert any(abs(place.length - around) < 0.02 for place in places)
 
 
-def test_the_tool_pocket_fits_its_place_once_its_dart_is_sewn() -> None:
-    """210 by 230 on the half; the bottom's way round the dip is 0.1 longer than straight."""
+def test_the_tool_pocket_fits_its_place_once_its_darts_are_sewn() -> None:
+    """210 by 230 on the half; the bottom's way round the dips is 0.2 longer than straight."""
     pocket = drafted_piece("apron", "Tool pocket")
-    (dart,) = (line.path for line in pocket.lines if line.role is Role.DART)
-    left, _, right = dart.nodes()
+    assert len([line for line in pocket.lines if line.role is Role.DART]) == 2
     lengths = [each.path.length for each in pocket.stitch[0].edges if each.name == "bottom"]
-    assert lengths[0] - 2 * (left.to(right) / 2) == pytest.approx(210, abs=0.3)
+    assert lengths[0] - 12 - 6 == pytest.approx(210, abs=0.5)
     places = [x.path for x in drafted_piece("apron", "Body").lines if x.role is Role.POCKET]
     assert any(place.length == pytest.approx(210 + 230, abs=0.01) for place in places)
 

@@ -10,7 +10,8 @@ from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
 from tiler.drafting.rings import FLAT, polygon_of
-from tiler.pattern.model import Finding, Line, Outline, Piece, Role, Severity
+from tiler.intake.nearest import nearest
+from tiler.pattern.model import Finding, Lies, Line, Mark, Outline, Piece, Role, Severity
 from tiler.pattern.path import Path
 from tiler.pattern.units import format_mm
 
@@ -47,10 +48,16 @@ def misplaced(piece: Piece, where: str) -> Iterator[Finding]:
         elif not (line.role is Role.CUT and line.style):
             yield from _outside(line.role, line.path, inside, where)
     for mark in piece.marks:
-        if mark.role is not Role.NOTCH:
+        if mark.role is not Role.NOTCH and not _on_fold(piece, mark):
             yield from _outside(mark.role, mark.path, _inside(insides, mark.style), where)
     if piece.grain is not None:
         yield from _outside(Role.GRAIN, piece.grain, _inside(insides, ""), where)
+
+
+def _on_fold(piece: Piece, mark: Mark) -> bool:
+    """Whether a mark stands on the fold, so that half of it is on the other half of the piece."""
+    folds = [e.path for o in piece.outlines for e in o.edges if e.lies is Lies.FOLD]
+    return any(nearest(fold, mark.at).distance <= OUTSIDE for fold in folds)
 
 
 def _inside(insides: Mapping[str, BaseGeometry], style: str) -> BaseGeometry:

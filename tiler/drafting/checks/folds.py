@@ -8,7 +8,8 @@ from dataclasses import replace
 from tiler.drafting.checks.bench import Bench, edge_words, own_style
 from tiler.drafting.checks.fault import Fault, Spot, both
 from tiler.drafting.unfold.meetings import FoldMeeting, fold_angles
-from tiler.pattern.model import Lies, Outline, Piece, Severity
+from tiler.pattern.affine import Point
+from tiler.pattern.model import Lies, Outline, Piece, Role, Severity
 
 #: Beyond so many degrees from square the opened line has a corner that shows on the body; beyond
 #: `MEANT` it is a point that somebody has drawn on purpose, like a V neck. Our choice.
@@ -24,9 +25,19 @@ def fold_corners(bench: Bench) -> Iterator[Fault]:
         seen: list[tuple[str, tuple[float, float], float]] = []
         for meeting in fold_angles(replace(piece, outlines=rings, lines=(), shared=())):
             key = meeting.letter, (meeting.at.x, meeting.at.y), round(meeting.angle, 3)
-            if not meeting.square and key not in seen:
+            if not meeting.square and key not in seen and not _dart_at(piece, meeting.at):
                 seen.append(key)
                 yield _corner(piece, rings, meeting)
+
+
+def _dart_at(piece: Piece, at: Point) -> bool:
+    """Whether the fold ends there in the cap of a dart, half of which the piece shows."""
+    # The leg runs between the seam and the tip on the fold; darts are longer than they are wide.
+    return any(
+        min(line.path.start.to(at), line.path.end.to(at)) < line.path.length / 2
+        for line in piece.lines
+        if line.role is Role.DART and len(line.path.segments) == 1
+    )
 
 
 def _corner(piece: Piece, rings: tuple[Outline, ...], meeting: FoldMeeting) -> Fault:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TypeVar
 
-from tiler.pattern.model import AND, Line, Mark
+from tiler.pattern.model import AND, Line, Mark, styles_in
 
 Drawn = TypeVar("Drawn", Line, Mark)
 
@@ -27,6 +27,9 @@ def merged(groups: Sequence[Sequence[Drawn]], styles: Sequence[str]) -> list[Dra
     found: dict[Drawn, list[str]] = {}
     for group, style in zip(groups, styles, strict=True):
         for thing in dict.fromkeys(group):
+            own = styles_in(thing.style)
+            if own and style not in own and not set(own).isdisjoint(styles):
+                continue
             # What is of this style alone is the same as what all share when all have it.
             plain = replace(thing, style="") if thing.style == style else thing
             found.setdefault(plain, []).append(style)
