@@ -6,12 +6,18 @@ calculus handbook); Ramanujan's second formula for the ellipse; Green's theorem.
 """
 
 import math
+from itertools import pairwise
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from numpy.polynomial import Polynomial
+from scipy.integrate import quad
 
+from tests.strategies import lengths
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.path import Path, circle, polyline
-from tiler.pattern.segment import Cubic
+from tiler.pattern.segment import Cubic, parameter_at
 
 
 def test_a_circle_of_cubics_is_at_most_0_0273_percent_too_large() -> None:
@@ -62,3 +68,33 @@ def test_area_under_a_parabola_is_a_third() -> None:
     parabola = Cubic(Point(0, 0), Point(1 / 3, 0), Point(2 / 3, 1 / 3), Point(1, 1))
     ring = Path((parabola, *polyline([Point(1, 1), Point(1, 0), Point(0, 0)]).segments), True)
     assert abs(ring.area) == pytest.approx(1 / 3, abs=1e-12)
+
+
+_PLACES = st.builds(Point, lengths(-900, 900), lengths(-900, 900))
+_CUBICS = st.builds(Cubic, _PLACES, _PLACES, _PLACES, _PLACES)
+
+
+def _length(curve: Cubic, to: float) -> float:
+    """By scipy's adaptive quadrature (QUADPACK), an independent library.
+
+    In parts, split where the curve turns back in x: a rule may step over the kink of a cusp.
+    """
+    (x0, _), (x1, _), (x2, _), (x3, _) = curve
+    slope = Polynomial([x1 - x0, 2 * (x2 - 2 * x1 + x0), x3 - 3 * x2 + 3 * x1 - x0])
+    turns = [float(t.real) for t in slope.roots() if abs(t.imag) < 1e-9 and 0 < t.real < to]
+    cuts = sorted({to * step / 32 for step in range(33)} | set(turns))
+    return sum(
+        quad(lambda t: math.hypot(*curve.speed(t)), low, high, epsabs=1e-9)[0]
+        for low, high in pairwise(cuts)
+    )
+
+
+@given(_CUBICS)
+def test_lengths_agree_with_numerical_quadrature(curve: Cubic) -> None:
+    assert curve.length == pytest.approx(_length(curve, 1), abs=1e-4)
+
+
+@given(_CUBICS, st.floats(0, 1))
+def test_a_distance_along_a_curve_leads_to_its_place(curve: Cubic, share: float) -> None:
+    at = parameter_at(curve, curve.length * share, curve.length)
+    assert _length(curve, at) == pytest.approx(curve.length * share, abs=1e-4)
