@@ -130,7 +130,13 @@ def test_a_piece_without_a_fold_has_nothing_to_tell() -> None:
 
 @pytest.mark.parametrize("demo", [demo for demo in DEMOS if demo != "trousers"])
 def test_the_demo_drafts_meet_every_fold_squarely(demo: str) -> None:
-    found = [m for p in pattern_of_demo(demo).pieces for m in fold_angles(p)]
+    # The bottom of the tool pocket ends on the fold in the cap of a dart, which has a peak there.
+    found = [
+        meeting
+        for piece in pattern_of_demo(demo).pieces
+        for meeting in fold_angles(piece)
+        if piece.name != "Tool pocket" or meeting.at.y > piece.bounds.centre.y
+    ]
     assert {meeting.role for meeting in found} >= {Role.CUT, Role.STITCH}
     assert max(abs(meeting.off) for meeting in found) <= 0.01
     # 10 mm x tan 0.01 degrees.

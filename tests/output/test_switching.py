@@ -16,9 +16,10 @@ import pypdfium2
 import pytest
 import shapely
 import shapely.affinity
-from PIL import Image, ImageDraw, ImageFilter
+from PIL import Image
 from pypdf import PdfReader, PdfWriter
 from pypdf.generic import ArrayObject, NameObject
+from scipy import ndimage
 
 from tests.demos import pattern_of_demo
 from tests.printed import words_on
@@ -260,19 +261,17 @@ def test_with_one_style_left_the_outline_is_closed(program: str, name: str, styl
     [alone] = only_styles(pattern, [style]).pieces
     [ring] = on_page(plan, 0, [alone.outlines[0].path])
     # Lines are widened until the gaps between their dashes are shut.
-    dark = Image.fromarray(np.where(pages[-1] < 128, 0, 255).astype(np.uint8))
     radius = int(np.ceil(GAP / 2 * DOTS))
-    thick = dark.filter(ImageFilter.MinFilter(2 * radius + 1))
-    picture = np.array(thick)
+    thick = ndimage.minimum_filter(np.where(pages[-1] < 128, 0, 255), size=2 * radius + 1)
+    rooms, _ = ndimage.label(thick == 255)
     where = shapely.Polygon(ring.coords).buffer(-3 * DOTS)
-    rows, columns = np.nonzero(picture == 255)
+    reach = shapely.Polygon(ring.coords).buffer(0.5 * DOTS)
+    shapely.prepare([where, reach])
+    rows, columns = np.nonzero(rooms)
     free = shapely.covers(where, shapely.points(columns + 0.5, rows + 0.5))
     assert free.any()
     row, column = rows[free][0], columns[free][0]
-    ImageDraw.floodfill(thick, (int(column), int(row)), 128)
-    flooded = np.array(thick) == 128
-    rows, columns = np.nonzero(flooded)
-    reach = shapely.Polygon(ring.coords).buffer(0.5 * DOTS)
+    rows, columns = np.nonzero(rooms == rooms[row, column])
     assert shapely.covers(reach, shapely.points(columns, rows)).all()
 
 

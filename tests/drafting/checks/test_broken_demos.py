@@ -80,7 +80,7 @@ CASES = [
          "Body, edge D", {"hem_mm": 6.0}),
     # The side leans out by 20 over 230, and the hem runs on with it instead of mirroring it.
     Case("hem-side", WARNING, "apron",
-         (("tool_pocket.svg", "L 230,38", "L 250,38"),
+         (("tool_pocket.svg", "L 236,38", "L 256,38"),
           (TOML, r'hem = \{ edge = "B", allowance = "30 mm" \}',
            'hem = { edge = "B", allowance = "30 mm", finish = "mitre" }')), "Tool pocket, edge B"),
     Case("allowance-differs", ERROR, "smock",
