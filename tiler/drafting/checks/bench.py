@@ -42,7 +42,7 @@ def bench_of(pattern: Pattern) -> Bench:
             walks += [walk_seam(pattern, seam, style) for style in seam_styles(pattern, seam)]
         except PatternError as error:
             unwalked.append((seam, error))
-    return Bench(pattern, tuple(walks), tuple(unwalked), Ties(pattern.seams))
+    return Bench(pattern, tuple(walks), tuple(unwalked), Ties(pattern.seams, pattern.pieces))
 
 
 def width_of(piece: Piece, edge: Edge) -> float | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -11,6 +12,10 @@ from tiler.drafting.walking.side import SewnEdge
 from tiler.pattern.affine import Point
 from tiler.pattern.model import Edge, Lies, Part, Severity
 
+#: What the maker's word for a line tells; without one, the seam beside it does.
+_NECK, _WAIST = "neck", "waist"
+#: Degrees from the fold from which on a seam runs across it. Our choice.
+_ACROSS = 45.0
 #: A back neck that is deeper than the front's by more (millimetres) pulls the garment off the
 #: shoulders. Our choice.
 SPOILT = 5.0
@@ -37,6 +42,9 @@ def neck_points(bench: Bench) -> Iterator[Fault]:
         front, back = _neck(parts[Part.FRONT]), _neck(parts[Part.BACK])
         if front is None or back is None or (front.piece, back.piece) in told:
             continue
+        if max(front.depth, back.depth) <= 0:
+            # A waist that dips towards the centre, beside a side seam that spreads.
+            continue
         told.add((front.piece, back.piece))
         lower = back.depth - front.depth
         if lower < 0:
@@ -60,6 +68,23 @@ def neck_points(bench: Bench) -> Iterator[Fault]:
         )
 
 
+def _is_shoulder(seam: SewnEdge, fold: Edge, at_end: bool) -> bool:
+    """Whether a seam beside the line from the fold lies like a shoulder, and not like a side.
+
+    A shoulder runs more across the fold than along it, and what follows at its other end (an
+    armhole, a sleeve's end) does not come back to the fold, as the hem below a side seam does.
+    """
+    start, end = seam.edge.path.start, seam.edge.path.end
+    low, high = fold.path.start, fold.path.end
+    along = abs((end.x - start.x) * (high.x - low.x) + (end.y - start.y) * (high.y - low.y))
+    if along > start.to(end) * low.to(high) * math.cos(math.radians(_ACROSS)):
+        return False
+    far = seam.neighbour(at_end=not at_end)
+    edges = seam.ring.edges
+    here = next(i for i, edge in enumerate(edges) if edge.letter == far.letter)
+    return all(edges[(here + step) % len(edges)].lies is not Lies.FOLD for step in (-1, 0, 1))
+
+
 def _neck(shoulder: SewnEdge) -> _Neck | None:
     """The neck between a shoulder and the fold, when there is one beside it."""
     for at_end in (False, True):
@@ -70,6 +95,10 @@ def _neck(shoulder: SewnEdge) -> _Neck | None:
         ahead = at_end != shoulder.backwards
         fold = edges[(here + (1 if ahead else -1)) % len(edges)]
         if fold.lies is not Lies.FOLD or neck.lies in (Lies.FOLD, Lies.HEM):
+            continue
+        if _WAIST in neck.name.casefold() or not (
+            _NECK in neck.name.casefold() or _is_shoulder(shoulder, fold, at_end)
+        ):
             continue
         point = neck.path.start if ahead else neck.path.end
         centre = neck.path.end if ahead else neck.path.start

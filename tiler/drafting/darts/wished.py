@@ -32,7 +32,7 @@ def with_darts(piece: Piece) -> tuple[Piece, tuple[Finding, ...]]:
     """
     wishes = piece.wishes
     has_drawn = any(line.role is Role.DART for line in piece.lines)
-    if not wishes.darts and not has_drawn:
+    if not wishes.darts and not has_drawn and not wishes.press_darts:
         return piece, ()
     if not piece.stitch:
         if not wishes.darts and not wishes.press_darts:

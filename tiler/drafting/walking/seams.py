@@ -27,7 +27,7 @@ def sewn_sides(pattern: Pattern, seam: Seam, style: str = "") -> tuple[SewnSide,
     """
     first = [sewn_edge(pattern, name, style, seam.where) for name in seam.first]
     second = [sewn_edge(pattern, name, style, seam.where) for name in seam.second]
-    one, other = oriented(first, second, Ties(pattern.seams))
+    one, other = oriented(first, second, Ties(pattern.seams, pattern.pieces))
     return one, other.reversed() if seam.turned else other
 
 

@@ -10,7 +10,7 @@ from tiler.drafting.walking.pairs import unlikeness
 from tiler.drafting.walking.side import SewnEdge, SewnSide
 from tiler.intake.ring import NEARLY_MEETS
 from tiler.pattern.affine import Point
-from tiler.pattern.model import Edge, Lies, Seam
+from tiler.pattern.model import Edge, Lies, Piece, Seam
 
 # How much each sign counts. The order matters, not the numbers: ends whose neighbours are sewn
 # together outweigh like names, and notches decide where those leave it open.
@@ -22,6 +22,7 @@ _LIKE = 3.0
 _BOTH_RAW = 1.0
 _UNLIKE = -2.0
 _NAME = 2.0
+_REACHES = 1.5
 _AS_GIVEN = 1.0
 _UPPER = 0.1
 
@@ -32,15 +33,23 @@ End = tuple[str, Edge]
 class Ties:
     """Which edges of a pattern are sewn together, or follow one another in a seam."""
 
-    def __init__(self, seams: Iterable[Seam]) -> None:
+    def __init__(self, seams: Iterable[Seam], pieces: Iterable[Piece] = ()) -> None:
         self._sewn: set[frozenset[tuple[str, str]]] = set()
         self._follow: set[frozenset[tuple[str, str]]] = set()
+        # Two edges -> the seams, between the edges beside them, that both run up to.
+        self._reach: dict[frozenset[tuple[str, str]], set[frozenset[tuple[str, str]]]] = {}
+        beside = _beside(pieces)
         for seam in seams:
             first = [(name.piece, name.letter) for name in seam.first]
             second = [(name.piece, name.letter) for name in seam.second]
             self._sewn |= {frozenset(pair) for pair in product(first, second)}
             for side in (first, second):
                 self._follow |= {frozenset(pair) for pair in pairwise(side)}
+            if len(first) == len(second) == 1:
+                for pair in product(beside.get(first[0], ()), beside.get(second[0], ())):
+                    self._reach.setdefault(frozenset(pair), set()).add(
+                        frozenset((first[0], second[0]))
+                    )
 
     def sewn(self, one: End, other: End) -> bool:
         """Whether some seam has one edge on either side."""
@@ -49,6 +58,14 @@ class Ties:
     def follows(self, one: End, other: End) -> bool:
         """Whether the edges follow one another on a side of some seam."""
         return self._key(one, other) in self._follow
+
+    def reaches(self, one: End, other: End, across: frozenset[tuple[str, str]]) -> bool:
+        """Whether both edges run up to another seam than the one across which they are seen.
+
+        The ends of two sleeves that a shoulder seam runs out to belong together at the
+        underarm too.
+        """
+        return bool(self._reach.get(self._key(one, other), set()) - {across})
 
     def fit(self, one: End, other: End) -> float:
         """How well two ends go together, told by the edges beside them."""
@@ -106,13 +123,24 @@ def oriented(
 
 
 def _ends(one: SewnSide, other: SewnSide, ties: Ties) -> float:
-    return sum(
-        ties.fit(
-            _end(one.edges[-at_end], at_end=bool(at_end)),
-            _end(other.edges[-at_end], at_end=bool(at_end)),
-        )
-        for at_end in (0, 1)
-    )
+    fits = 0.0
+    for at_end in (False, True):
+        edge, facing = one.edges[-at_end], other.edges[-at_end]
+        ends = _end(edge, at_end=at_end), _end(facing, at_end=at_end)
+        across = frozenset((each.piece.name, each.edge.letter) for each in (edge, facing))
+        fits += ties.fit(*ends) + (_REACHES if ties.reaches(*ends, across) else 0.0)
+    return fits
+
+
+def _beside(pieces: Iterable[Piece]) -> dict[tuple[str, str], tuple[tuple[str, str], ...]]:
+    """The edges before and after every edge of every piece."""
+    found = {}
+    for piece in pieces:
+        letters = [edge.letter for edge in (piece.stitch or piece.outlines)[0].edges]
+        for number, letter in enumerate(letters):
+            around = letters[number - 1], letters[(number + 1) % len(letters)]
+            found[piece.name, letter] = tuple((piece.name, each) for each in around)
+    return found
 
 
 def _end(edge: SewnEdge, *, at_end: bool) -> End:
