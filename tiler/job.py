@@ -295,7 +295,10 @@ def export(source: Path, target: Path) -> tuple[Path, ...]:
                 where=str(target),
                 remedy="Give a file ending in .dxf, or a folder.",
             )
-        return write_folder(read_pattern(locate(source)), target)
+        traced = read_pattern(locate(source))
+        for file in traced.sources:
+            refuse_own(traced, source, target / file.name)
+        return write_folder(traced, target)
     from tiler.output.dxf import dxf_bytes
 
     pattern = read(source)

@@ -210,7 +210,7 @@ def export_command(pattern: Path, target: Path) -> None:
     for file in files:
         tell(f"{file}")
     if target.suffix.lower() == ".dxf":
-        tell("Seams, styles' wishes and sources stay behind: DXF has no words for them.")
+        tell("Lines, marks and words are in it; seams and what pattern.toml asks for are not.")
     tell(f"Next: blocksheet look {_quoted(target)} --picture pieces.png")
 
 
