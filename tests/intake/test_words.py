@@ -78,6 +78,19 @@ class TestSeams:
         assert (one.ease, one.times, one.turned) == ((-5, 10), (4, 6), True)
         assert (other.ease, other.turned) == ((7, 7), False)
 
+    @pytest.mark.parametrize(
+        ("ease", "equal"),
+        [
+            ("", False),
+            ('ease = "0 mm"', True),
+            ('ease = ["0 mm", "0 in"]', True),
+            ('ease = ["0 mm", "2 mm"]', False),
+        ],
+    )
+    def test_no_ease_can_be_said_or_left_open(self, ease: str, equal: bool) -> None:
+        (seam,) = read(f'{HEAD}{PIECE}[[seam]]\njoin = ["Front.A", "Front.C"]\n{ease}\n').seams
+        assert seam.equal is equal
+
 
 class TestEdges:
     """Words about edges by their letters."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.drafting.checks.making import notched, pattern, piece, seam
+from tests.printed import lines_on, words_on
 from tiler.drafting.checks import check
 from tiler.drafting.checks.fault import Fault, Spot
 from tiler.pattern.affine import STILL, Affine, Point
@@ -12,6 +13,8 @@ from tiler.pattern.model import Lies, Pattern, Severity
 from tiler.sheets.drawing import Group, Item, Page, Stroke, Words, walk
 from tiler.sheets.extent import word_boxes
 from tiler.sheets.finding import INNER, draw_fault, draw_overview, number_words, tally
+from tiler.sheets.spotted import WINDOW, window_on
+from tiler.sheets.walkbars import draw_walk
 
 BOX = [(0, 0), (0, 300), (200, 300), (200, 0)]
 
@@ -20,6 +23,12 @@ def unequal() -> Pattern:
     """Sides of 300 and 310, with notches 100 and 108 along."""
     front = notched(piece("Front", BOX), "A", 100)
     back = notched(piece("Back", [(0, 0), (0, 310), (200, 310), (200, 0)]), "A", 108)
+    return pattern(front, back, seams=[seam("Front.A", "Back.A", "side")])
+
+
+def notches_apart() -> Pattern:
+    """Sides of 300 each, with notches 100 and 108 along."""
+    front, back = notched(piece("Front", BOX), "A", 100), notched(piece("Back", BOX), "A", 108)
     return pattern(front, back, seams=[seam("Front.A", "Back.A", "side")])
 
 
@@ -145,3 +154,38 @@ def test_tally(counts: tuple[int, int, int], words: str) -> None:
 )
 def test_numbers_are_told_with_their_unit(name: str, value: float, words: str) -> None:
     assert number_words(name, value) == words
+
+
+def test_the_ring_in_the_window_goes_round_the_notch() -> None:
+    """The notch stands on the cut line, 15 mm outside of the seam on which its place is wrong."""
+    made = notches_apart()
+    fault = fault_of(made, "notch-off")
+    front = next(spot for spot in fault.spots if spot.piece == "Front")
+    (notch,) = made.pieces[0].marks
+    window = window_on(made, front)
+    assert window is not None
+    (ring,) = (
+        stroke.paths[0].bounds
+        for stroke, _ in placed(window.items)
+        if stroke.pen.width == 0.6 and stroke.paths[0].closed
+    )
+    # At true size, the place that the fault names is in the middle of the window.
+    away = Affine.move(WINDOW / 2 - front.points[0].x, -WINDOW / 2 - front.points[0].y)
+    for point in (away(notch.path.start), away(notch.path.end)):
+        assert ring.centre.to(point) < ring.width / 2
+
+
+def test_no_notch_strikes_out_a_number_or_a_name_of_the_bars() -> None:
+    """Notches at 100 and at 108 of two sides: the number 100 is left away, 200 stays."""
+    made = notches_apart()
+    fault = fault_of(made, "notch-off")
+    assert fault.walk is not None
+    items, high = draw_walk(fault.walk, INNER)
+    page = Page("bars", INNER, high, (Group(tuple(items), at=Affine.move(0, high)),))
+    notches = [line.ink for line in lines_on(page) if line.pen.width == 0.7]
+    assert len(notches) >= 2
+    words = words_on(page)
+    assert [w.text for w in words if any(w.ink.intersects(ink) for ink in notches)] == []
+    told = [w.text for w in words]
+    assert "200" in told
+    assert told.count("100") < 2

@@ -5,18 +5,20 @@ from __future__ import annotations
 import dataclasses
 import re
 import tomllib
+from itertools import combinations
 
 import pytest
 
 from tests.demos import DEMOS, PAPERS, front_of, pattern_of_demo, plan_of, sheets_of
-from tests.printed import lines_on, words_on
+from tests.printed import PrintedLine, lines_on, words_on
 from tests.strategies import pattern_of, rectangular
 from tiler.pattern.affine import Point
 from tiler.pattern.bounds import Bounds
-from tiler.pattern.model import Lies, Line, Outline, Pattern, Role
+from tiler.pattern.model import AND, Lies, Line, Outline, Pattern, Role
 from tiler.pattern.path import polyline
 from tiler.sheets.drawing import Page, Pen
-from tiler.sheets.key import draw_key
+from tiler.sheets.key import ROW, SAMPLE, draw_key
+from tiler.sheets.pens import CUT, FOLD, PENS, style_pen
 from tiler.sheets.words import shipped
 
 TEXTS = tomllib.loads((shipped("templates") / "en" / "sheet.toml").read_text("utf-8"))
@@ -48,6 +50,8 @@ def kinds_in(pattern: Pattern) -> set[str]:
                 found.add(cut_sentence(thing.style))
             else:
                 found.add(TEXTS[OF_ROLE[role]])
+            if thing.style and role is Role.STITCH:
+                found.add(TEXTS["key_stitch_style"])
         if any(e.lies is Lies.FOLD for outline in piece.outlines for e in outline.edges):
             found.add(TEXTS["key_fold_edge"])
         if piece.grain:
@@ -57,8 +61,10 @@ def kinds_in(pattern: Pattern) -> set[str]:
 
 def cut_sentence(key: str) -> str:
     """What the key says of a cut line of all styles, of one, or of several."""
-    names = ", ".join(key.split(" + "))
-    return TEXTS["key_style"].format(style=names) if key else TEXTS["key_cut"]
+    *names, last = key.split(" + ")
+    if names:
+        return TEXTS["key_styles"].format(styles=", ".join(names), last=last)
+    return TEXTS["key_style"].format(style=last) if key else TEXTS["key_cut"]
 
 
 def sentences_of(texts: list[str]) -> set[str]:
@@ -83,7 +89,7 @@ def test_the_key_of_a_demo_lists_exactly_its_kinds_of_line(demo: str, paper: str
     keys = {key for piece in pattern.pieces for key in piece.style_keys}
     styles = {cut_sentence(key) for key in keys}
     told = " ".join(texts)
-    named = {style for style in styles if re.search(re.escape(style) + "(?!,)", told)}
+    named = {style for style in styles if re.search(re.escape(style) + "(?!,| and)", told)}
     assert len(plan_of(demo, paper).cells) > 1
     page = {TEXTS["key_trim"], TEXTS["key_cross"]}
     heading = {TEXTS["key_title"]}
@@ -136,3 +142,56 @@ def test_every_pen_of_the_cut_lines_is_sampled_in_the_key(demo: str) -> None:
     samples = {line.pen for line in lines_on(drawn_key(pattern_of_demo(demo)))}
     assert drawn
     assert drawn <= samples
+
+
+def strokes_beside(pattern: Pattern, text: str) -> list[PrintedLine]:
+    """The lines of the sample that stands beside a text of the key."""
+    page = drawn_key(pattern)
+    (row,) = (words.ink for words in words_on(page) if words.text == text)
+    middle = (row.bounds[1] + row.bounds[3]) / 2
+    return [line for line in lines_on(page) if abs(line.path.bounds.centre.y - middle) < ROW / 2]
+
+
+def seen(dash: tuple[float, ...]) -> tuple[float, ...]:
+    """What a sample shows of dashes: lengths of dash and gap, up to its end."""
+    lengths: list[float] = []
+    while sum(lengths) < SAMPLE - 0.01:
+        lengths.append(min(dash[len(lengths) % len(dash)], SAMPLE - sum(lengths)))
+    return tuple(round(length, 2) for length in lengths)
+
+
+def test_samples_of_three_styles_and_of_two_that_share_a_line_look_different() -> None:
+    """A sample is long enough to show what tells its dashes from all others."""
+    order = ("first", "second", "third")
+    keys = [*order, *(AND.join(pair) for pair in combinations(order, 2))]
+    shown = [seen(style_pen(CUT, order, key).dash) for key in keys]
+    shown += [seen(PENS[role].dash) for role in (Role.STITCH, Role.FOLD, Role.INSIDE)]
+    shown.append(seen(FOLD.dash))
+    for one, other in combinations(shown, 2):
+        # By ruler: some dash or gap of the two differs by half a millimetre.
+        pairs = zip(one, other, strict=False)
+        assert any(abs(a - b) >= 0.5 for a, b in pairs) or abs(len(one) - len(other)) > 1
+
+
+@pytest.mark.parametrize(
+    ("demo", "slits", "wedges"), [("smock", 1, 0), ("apron", 0, 1), ("hat", 1, 1)]
+)
+def test_the_sample_of_a_notch_has_the_shapes_of_the_pattern(
+    demo: str, slits: int, wedges: int
+) -> None:
+    """A slit goes down into the piece, a wedge stands up from the line; never the other one."""
+    lines = strokes_beside(pattern_of_demo(demo), TEXTS["key_notch"])
+    (base,) = {line.path.start.y for line in lines if line.pen == CUT}
+    ticks = [line.path.bounds for line in lines if line.pen == PENS[Role.NOTCH]]
+    assert sum(box.top == pytest.approx(base) for box in ticks) == slits
+    assert sum(box.bottom == pytest.approx(base) for box in ticks) == wedges
+
+
+@pytest.mark.parametrize(("demo", "open_ones", "closed_ones"), [("smock", 0, 1), ("apron", 1, 0)])
+def test_the_sample_of_a_dart_is_that_of_the_pattern(
+    demo: str, open_ones: int, closed_ones: int
+) -> None:
+    """The smock has darts with two tips, the apron's begin at an edge."""
+    lines = strokes_beside(pattern_of_demo(demo), TEXTS["key_dart"])
+    darts = [line.path.closed for line in lines if line.pen == PENS[Role.DART]]
+    assert (darts.count(False), darts.count(True)) == (open_ones, closed_ones)

@@ -241,3 +241,24 @@ def test_the_fold_of_joined_halves_is_drawn_once_with_its_words_said_once() -> N
     (page,) = pages
     chains = [line for line in lines_on(page) if line.layer and line.pen == FOLD]
     assert [line.path.length for line in chains] == [pytest.approx(320)]
+
+
+@each_publication
+def test_whichever_style_is_cut_the_label_stays_on_the_piece(demo: str, paper: str) -> None:
+    """The name lies within the cut line of each style, the shortest one too."""
+    plan, cut_away = plan_of(demo, paper), []
+    for cell, page in sheets_of(demo, paper):
+        origin = plan.grid.window(cell)
+        shift = plan.grid.setup.window
+        for placement in plan.placements:
+            piece = placement.piece
+            names = [w for w in words_on(page) if w.layer == piece.name and w.bold and w.whole]
+            for words in names:
+                ink = shapely.affinity.translate(
+                    words.ink, origin.left - shift.left, origin.bottom - shift.bottom
+                )
+                for outline in piece.outlines:
+                    ring = [placement.at(point) for point in outline.path.flattened(0.1)]
+                    if not shapely.Polygon(ring).covers(ink):
+                        cut_away.append(f"{words.text} on {page.name}, {outline.style}")
+    assert cut_away == []

@@ -87,3 +87,12 @@ def test_lines_that_all_styles_share_keep_their_pen() -> None:
     assert style_pen(CUT, ("narrow",), "other").dash
     many = tuple(f"style {n}" for n in range(12))
     assert all(isinstance(style_pen(CUT, many, style), Pen) for style in many)
+
+
+def test_no_style_has_a_long_dash_and_one_dot() -> None:
+    """That is a fold (JIS L 0110, clause 4: one-dot chain), also where it is thin or wide."""
+    for dash in (PENS[Role.FOLD].dash, FOLD.dash):
+        long, _, dot, _ = dash
+        assert dot < long / 4
+    for dash in STYLE_DASHES:
+        assert not (len(dash) == 4 and dash[2] < dash[0] / 4)

@@ -26,6 +26,7 @@ from tiler.sheets.label import cut_words
 from tiler.sheets.lettering import LARGE
 from tiler.sheets.picture import draw_picture
 from tiler.sheets.pictured import draw_pictured
+from tiler.sheets.words import say
 
 
 @cache
@@ -218,3 +219,12 @@ def test_whatever_the_pieces_nothing_runs_over_words(pattern: Pattern) -> None:
     page = draw_picture(pattern)
     assert colliding_words(page) == []
     assert struck_words(page, lambda _: True) == []
+
+
+@each_demo
+def test_the_key_tells_of_every_mark_that_the_pieces_have_and_of_no_other(demo: str) -> None:
+    """Notches, marked points, buttons and buttonholes."""
+    told = {words.text for words in words_on(picture_of(demo))}
+    roles = {mark.role for piece in drafted_demo(demo).pieces for mark in piece.marks}
+    for role in (Role.NOTCH, Role.DRILL, Role.BUTTON, Role.BUTTONHOLE):
+        assert (say(f"key_{role.value}") in told) == (role in roles)

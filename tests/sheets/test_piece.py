@@ -10,7 +10,14 @@ import pytest
 import shapely
 from hypothesis import given, settings
 
-from tests.demos import DEMOS, each_publication, pattern_of_demo, plan_of, sheets_of
+from tests.demos import (
+    DEMOS,
+    drafted_demo,
+    each_publication,
+    pattern_of_demo,
+    plan_of,
+    sheets_of,
+)
 from tests.printed import fills_on, lines_on, words_on
 from tests.strategies import pattern_of, pieces, rectangular
 from tiler.layout.papers import find_paper
@@ -168,3 +175,22 @@ def test_a_line_of_one_style_alone_gets_the_dashes_of_the_style() -> None:
         place(pattern_of(piece), [PageSetup(find_paper("a4"))]),
     ).pages
     assert {line.layer for line in lines_on(pages[-1]) if line.pattern} == {"Brim", "Brim · narrow"}
+
+
+@pytest.mark.parametrize("demo", DEMOS)
+def test_the_grain_of_a_demo_is_clear_of_buttons_and_of_every_style_s_cut_line(demo: str) -> None:
+    """It stops short of the cutting line (JIS L 0110:2001, note 2), also of the shortest style."""
+    astray = []
+    for piece in drafted_demo(demo).pieces:
+        assert piece.grain is not None
+        grain = shapely.LineString(piece.grain.flattened(0.05))
+        for outline in piece.outlines:
+            inside = shapely.Polygon(outline.path.flattened(0.05)).buffer(-5.0)
+            if not inside.covers(grain):
+                astray.append(f"{piece.name} leaves {outline.style or 'the piece'}")
+        for thing in (*piece.lines, *piece.marks):
+            if thing.role in (Role.BUTTON, Role.BUTTONHOLE, Role.POCKET, Role.DART, Role.DRILL):
+                line = shapely.LineString(thing.path.flattened(0.05))
+                if line.distance(grain) < 1.5:
+                    astray.append(f"{piece.name} runs over a {thing.role.value}")
+    assert astray == []

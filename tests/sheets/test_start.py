@@ -11,6 +11,7 @@ from tests.strategies import pattern_of, rectangular
 from tiler.layout.papers import PAPERS
 from tiler.layout.place import place
 from tiler.layout.tiles import PageSetup
+from tiler.sheets.assembly import PAGE_LINE
 from tiler.sheets.drawing import Page
 from tiler.sheets.publication import lay_out
 
@@ -109,3 +110,17 @@ def test_a_pattern_on_one_page_has_nothing_to_tape() -> None:
     text = text_of(list(publication.pages[:1]))
     assert "Nothing to tape" in text
     assert "tape each row" not in text.lower()
+
+
+@each_publication
+def test_the_numbers_on_the_map_are_explained_on_the_same_page(demo: str, paper: str) -> None:
+    """Who looks at a number on the map finds its piece and its pages without turning over."""
+    with_map = [
+        page
+        for page in front_of(demo, paper)
+        if any(line.pen == PAGE_LINE for line in lines_on(page))
+    ]
+    assert len(with_map) == 1
+    texts = [words.text for words in words_on(with_map[0])]
+    for piece in pattern_of_demo(demo).pieces:
+        assert any(text.startswith(f"{piece.name}: ") for text in texts)

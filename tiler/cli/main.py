@@ -14,7 +14,7 @@ import click
 
 from tiler import __version__
 from tiler.cli.progress import Ticker
-from tiler.cli.telling import tell
+from tiler.cli.telling import data_for_scripts, tell
 from tiler.cli.values import LENGTH, PAPER
 from tiler.job import ORIENTATIONS, Surface, export, look, prove_file, publish, read
 from tiler.pattern.errors import BlocksheetError, ExitCode
@@ -57,9 +57,10 @@ def look_command(pattern: Path, picture: Path | None, as_data: bool) -> None:
     from tiler.cli.table import print_table
     from tiler.drafting.inventory import as_json
 
-    found = read(pattern)
-    if picture:
-        look(found, pattern, picture)
+    with data_for_scripts(as_data):
+        found = read(pattern)
+        if picture:
+            look(found, pattern, picture)
     if as_data:
         tell(json.dumps(as_json(found), indent=2, ensure_ascii=False))
         return
@@ -100,7 +101,8 @@ def check_command(
     """
     from tiler.cli.checking import run_check
 
-    return run_check(pattern, as_data=as_data, pictures=pictures, kind=kind, picture=picture)
+    with data_for_scripts(as_data):
+        return run_check(pattern, as_data=as_data, pictures=pictures, kind=kind, picture=picture)
 
 
 @main.command("publish", short_help="Write a PDF for each paper and prove it.")

@@ -104,7 +104,7 @@ def _seam(seam: Seam) -> str:
     words = f"{seam.name}: " if seam.name else ""
     words += " with ".join(sides)
     low, high = seam.ease
-    if (low, high) == (0.0, 0.0):
+    if (low, high) == (0.0, 0.0) and not seam.equal:
         return words
     span = format_mm(low) if low == high else f"{format_mm(low)} to {format_mm(high)}"
     return f"{words}, ease {span}"

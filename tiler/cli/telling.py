@@ -5,10 +5,12 @@ from __future__ import annotations
 import errno
 import os
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 import click
 
-from tiler.pattern.errors import FileError
+from tiler.pattern.errors import BlocksheetError, FileError
 
 
 def tell(text: str, *, err: bool = False) -> None:
@@ -32,3 +34,23 @@ def tell(text: str, *, err: bool = False) -> None:
                 where="the output",
                 remedy="Make room or print to another place.",
             ) from error
+
+
+@contextmanager
+def data_for_scripts(wanted: bool) -> Iterator[None]:
+    """See that a script that has asked for JSON gets some, also when the pattern cannot be read.
+
+    An error is printed as ``{"error": {"where": …, "problem": …, "remedy": …}}`` and raised again.
+
+    Args:
+        wanted: Whether JSON is asked for.
+    """
+    try:
+        yield
+    except BlocksheetError as error:
+        if wanted:
+            import json
+
+            facts = {"where": error.where, "problem": error.problem, "remedy": error.remedy}
+            tell(json.dumps({"error": facts}, indent=2, ensure_ascii=False))
+        raise

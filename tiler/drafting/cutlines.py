@@ -70,9 +70,9 @@ def finishes_of(outline: Outline) -> dict[str, CornerFinish]:
     """How every corner is finished, from what its two edges ask for.
 
     A corner beside a fold has nothing to finish. Else what is said of an edge (`Edge.finish`)
-    counts at both its ends. Where nothing is said, a hem asks to be reflected at a corner of more
-    than 30 degrees (where the line runs on, nothing crosses it) unless the other edge is a hem
-    too, and all other corners are mitred. Where both edges say something different,
+    counts at both its ends. Where nothing is said, a hem asks to be reflected unless the other
+    edge is a hem too, and all other corners are mitred. Only a corner of more than 30 degrees is
+    reflected: where the line runs on, nothing crosses it. Where both edges say something different,
     reflected comes before square, and square before mitre: cloth that does not lie flat spoils the
     garment, and a bulky corner does not. Where both say the same, the edge that comes first
     clockwise is the one that is sewn first.
@@ -91,15 +91,11 @@ def _corner(edge: Edge, after: Edge) -> CornerFinish:
     if Lies.FOLD in (edge.lies, after.lies):
         return CornerFinish(Finish.MITRE)
     asked = edge.finish, after.finish
-    if asked == (None, None):
-        hems = edge.lies is Lies.HEM, after.lies is Lies.HEM
-        if abs(turn_between(edge.path.segments[-1], after.path.segments[0])) <= CORNER_TURN:
-            return CornerFinish(Finish.MITRE)
-        asked = (
-            Finish.REFLECTED if hems == (True, False) else None,
-            Finish.REFLECTED if hems == (False, True) else None,
-        )
-    finish = next((finish for finish in _STRONGEST if finish in asked), Finish.MITRE)
+    turns = abs(turn_between(edge.path.segments[-1], after.path.segments[0])) > CORNER_TURN
+    if asked == (None, None) and Lies.HEM in (edge.lies, after.lies) and edge.lies != after.lies:
+        asked = (None, Finish.REFLECTED) if after.lies is Lies.HEM else (Finish.REFLECTED, None)
+    possible = _STRONGEST if turns else _STRONGEST[1:]
+    finish = next((finish for finish in possible if finish in asked), Finish.MITRE)
     if finish is Finish.REFLECTED:
         # The edge that asks is turned up last; the other one is its side.
         return CornerFinish(finish, first=asked[1] is finish)

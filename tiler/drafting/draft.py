@@ -33,10 +33,11 @@ def drafted(pattern: Pattern) -> Pattern:
     pieces: list[Piece] = []
     findings: list[Finding] = []
     for traced in pattern.pieces:
-        piece, noticed = with_darts(with_stitch(traced))
+        stitched = with_stitch(traced)
+        piece, noticed = with_darts(stitched)
         findings += noticed
         piece, noticed = with_styles(piece)
         findings += noticed
-        pieces.append(with_grain(with_marks(with_shared_runs(with_cut(piece)))))
+        pieces.append(with_grain(with_marks(with_shared_runs(with_cut(piece))), stitched))
     made = replace(pattern, pieces=tuple(pieces), findings=(*pattern.findings, *findings))
     return with_notches(made)

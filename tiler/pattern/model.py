@@ -275,6 +275,8 @@ class Seam:
         turned: Whether the second side starts at the other end than the tool would take; None to
             let the tool find the ends that meet.
         where: File, line and key.
+        equal: Whether the maker has said that there is no ease (``ease = "0 mm"``), where else
+            nothing is said of it; a sleeve head then has none either.
     """
 
     first: tuple[EdgeName, ...]
@@ -284,6 +286,7 @@ class Seam:
     name: str = ""
     turned: bool | None = None
     where: str = ""
+    equal: bool = False
 
 
 @dataclass(frozen=True, slots=True)

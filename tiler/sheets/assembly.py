@@ -19,7 +19,7 @@ NAME = 8.0
 RING = 2.1
 
 _GROUND = 0.965
-_PAGE = Pen(0.15, grey=0.35)
+PAGE_LINE = Pen(0.15, grey=0.35)
 _BLANK = Pen(0.12, grey=0.6, dash=(0.8, 1.2))
 _PIECE = Pen(0.25, grey=0.15)
 _THUMB_PAGE = Pen(0.08, grey=0.5)
@@ -57,7 +57,7 @@ def draw_map(plan: Plan, frame: Bounds) -> list[Item]:
     for cell in plan.cells:
         box = plan.grid.core(cell).moved(at)
         items.append(Fill((rectangle(box),), _GROUND))
-        items.append(Stroke((rectangle(box),), _PAGE))
+        items.append(Stroke((rectangle(box),), PAGE_LINE))
     items.append(Stroke(tuple(outlines), _PIECE))
     for number, paths in enumerate(_outlines(plan, at), start=1):
         items += _numbered(number, _filled(paths), names)

@@ -2,19 +2,26 @@
 
 from __future__ import annotations
 
-from tiler.pattern.affine import Affine, Point
+from tiler.pattern.affine import Point
 from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Lies, Line, Mark, Pattern, Role, Run
-from tiler.pattern.path import polyline
-from tiler.sheets.arrow import arrowhead
-from tiler.sheets.drawing import Item, Pen, Stroke, Words
+from tiler.sheets.drawing import Item, Pen, Words
 from tiler.sheets.lettering import BODY, SMALL, height_of, leading_of, wrapped
 from tiler.sheets.pens import CROSS, CUT, FOLD, GRAIN, PENS, TRIM, style_pen
+from tiler.sheets.samples import (
+    cross_sample,
+    dart_sample,
+    grain_sample,
+    line_sample,
+    mark_sample,
+    notch_sample,
+)
 from tiler.sheets.stylekeys import cut_keys, key_words
 from tiler.sheets.words import say
 
-SAMPLE = 16.0
-ROW = 4.5
+#: Length of a sample, which shows the dashes of two styles; and height of a row, millimetres.
+SAMPLE = 20.0
+ROW = 4.2
 #: Rows that show a mark as it is on a piece.
 _MARKS = {"drill": Role.DRILL, "button": Role.BUTTON, "buttonhole": Role.BUTTONHOLE}
 
@@ -36,11 +43,7 @@ def draw_key(pattern: Pattern, frame: Bounds, joints: bool) -> tuple[list[Item],
     for kind, pen, text in _rows(pattern, joints):
         words = wrapped(text, SMALL + 0.5, frame.width - SAMPLE - 3)
         middle = top - ROW / 2
-        if kind in _MARKS:
-            at = Point(frame.left + SAMPLE / 2, middle)
-            items.append(_mark(pattern, _MARKS[kind], at))
-        else:
-            items += _sample(kind, pen, frame.left, middle)
+        items += _sample(pattern, kind, pen, Point(frame.left, middle))
         for number, line in enumerate(words):
             down = middle - 0.95 - number * leading_of(SMALL + 0.5)
             items.append(Words(line, Point(frame.left + SAMPLE + 3, down), SMALL + 0.5))
@@ -61,6 +64,10 @@ def _rows(pattern: Pattern, joints: bool) -> list[tuple[str, Pen, str]]:
     order = tuple(name for name, _ in pattern.styles)
     for key in cut_keys(pattern):
         rows.append(("line", style_pen(CUT, order, key), key_words(key)))
+    sewn = [thing.style for thing in things if thing.role is Role.STITCH and thing.style]
+    if sewn:
+        pen = style_pen(PENS[Role.STITCH], order, sewn[0])
+        rows.append(("line", pen, say("key_stitch_style")))
     if Role.STITCH in roles:
         rows.append(("line", PENS[Role.STITCH], say("key_stitch")))
     if Lies.FOLD in lies:
@@ -89,38 +96,16 @@ def _rows(pattern: Pattern, joints: bool) -> list[tuple[str, Pen, str]]:
     return rows
 
 
-def _mark(pattern: Pattern, role: Role, at: Point) -> Stroke:
-    """The first mark of a role of the pattern, as it is on its piece, or smaller if it is large."""
-    marks = (mark for piece in pattern.pieces for mark in piece.marks if mark.role is role)
-    path = next(marks).path
-    bounds = path.bounds
-    factor = min(1.0, 0.8 * ROW / max(bounds.width, bounds.height))
-    home = Affine.move(-bounds.centre.x, -bounds.centre.y)
-    place = home.then(Affine.scale(factor, factor)).then(Affine.move(*at))
-    return Stroke((path.moved(place),), PENS[role])
-
-
-def _sample(kind: str, pen: Pen, left: float, y: float) -> list[Item]:
-    right, middle = left + SAMPLE, left + SAMPLE / 2
-    line = polyline([Point(left, y), Point(right, y)])
+def _sample(pattern: Pattern, kind: str, pen: Pen, left: Point) -> list[Item]:
+    middle = Point(left.x + SAMPLE / 2, left.y)
+    if kind in _MARKS:
+        return [mark_sample(pattern, _MARKS[kind], middle, 0.8 * ROW, pen)]
     if kind == "grain":
-        ends = (
-            arrowhead(Point(right, y), (1, 0), 2.6),
-            arrowhead(Point(left, y), (-1, 0), 2.6),
-        )
-        return [Stroke((line,), pen), *ends]
+        return grain_sample(left, SAMPLE, pen)
     if kind == "notch":
-        tick = polyline([Point(middle, y + 1.2), Point(middle, y - 1.8)])
-        edge = polyline([Point(left, y + 1.2), Point(right, y + 1.2)])
-        return [Stroke((edge,), CUT), Stroke((tick,), pen)]
+        return notch_sample(pattern, left, SAMPLE)
     if kind == "dart":
-        legs = polyline([Point(left, y + 1.2), Point(right, y), Point(left, y - 1.2)])
-        return [Stroke((legs,), pen)]
+        return dart_sample(pattern, left, SAMPLE, pen)
     if kind == "cross":
-        arm = 1.9
-        lines = (
-            polyline([Point(middle - arm, y), Point(middle + arm, y)]),
-            polyline([Point(middle, y - arm), Point(middle, y + arm)]),
-        )
-        return [Stroke(lines, pen)]
-    return [Stroke((line,), pen)]
+        return cross_sample(middle, pen)
+    return line_sample(left, SAMPLE, pen)

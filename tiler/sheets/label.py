@@ -28,6 +28,8 @@ from tiler.sheets.words import say
 WIDEST = 95.0
 #: Widths of the last blocks that are tried where there is little room, best first, millimetres.
 NARROW = (110.0, 80.0, 60.0, 45.0, 34.0, 26.0)
+#: Between the things said on one line; "cut 2 · main" has a dot of its own.
+APART = " / "
 #: Free paper round the words, millimetres.
 AIR = 1.0
 
@@ -125,14 +127,14 @@ def short_label_lines(piece: Piece, pattern: Pattern) -> Iterator[list[LabelLine
         yield [name, *(LabelLine(text, SMALL) for text in rest)]
     half = len(cuts)
     name = LabelLine(piece.name, SMALL, bold=True)
-    told = " · ".join(rest)
+    told = APART.join(rest)
     yield [
         name,
-        LabelLine(" · ".join(rest[:half]), SMALL),
-        LabelLine(" · ".join(rest[half:]), SMALL),
+        LabelLine(APART.join(rest[:half]), SMALL),
+        LabelLine(APART.join(rest[half:]), SMALL),
     ]
     yield [name, LabelLine(told, SMALL)]
-    yield [LabelLine(f"{piece.name} · {told}", SMALL, bold=True)]
+    yield [LabelLine(f"{piece.name}{APART}{told}", SMALL, bold=True)]
     for widest in NARROW:
         yield [name, *(LabelLine(text, SMALL) for text in evenly(told, SMALL, widest))]
 

@@ -27,12 +27,14 @@ PENS: dict[Role, Pen] = {
 }
 
 #: Dashes of the styles, in the order of the pattern's style list; told apart without colour.
-#: None is that of the stitch line, for a style's stitch line has the style's dashes too.
+#: None is that of the stitch line, for a style's stitch line has the style's dashes too; and none
+#: is a long dash and one dot, which is a fold. The first ones are short, for the key shows the
+#: dashes of two styles that share a line, one after the other, in the length of a sample.
 STYLE_DASHES: tuple[tuple[float, ...], ...] = (
-    (9.0, 2.0),
-    (9.0, 2.0, 2.5, 2.0),
-    (5.0, 2.0, 1.0, 2.0),
-    (9.0, 2.0, 1.0, 2.0, 1.0, 2.0),
+    (6.0, 1.6),
+    (6.0, 1.6, 1.8, 1.6),
+    (3.5, 1.6, 0.8, 1.6, 0.8, 1.6),
+    (9.0, 2.0, 1.0, 2.0, 1.0, 2.0, 1.0, 2.0),
     (2.2, 2.2),
     (18.0, 2.0),
     (5.0, 2.0, 5.0, 2.0, 1.0, 2.0),

@@ -5,16 +5,21 @@ from __future__ import annotations
 from tiler.drafting.inventory import allowance_of
 from tiler.pattern.affine import Point
 from tiler.pattern.model import Lies, Pattern, Role
-from tiler.pattern.path import polyline
-from tiler.sheets.arrow import arrowhead
-from tiler.sheets.drawing import Item, Pen, Stroke, Words
+from tiler.sheets.drawing import Item, Pen, Words
 from tiler.sheets.lettering import SMALL, height_of, leading_of, width_of
 from tiler.sheets.pens import CUT, FOLD, PENS, style_pen
+from tiler.sheets.samples import (
+    dart_sample,
+    grain_sample,
+    line_sample,
+    mark_sample,
+    notch_sample,
+)
 from tiler.sheets.stylekeys import cut_keys, key_words
 from tiler.sheets.words import say
 
 _SIZE = SMALL + 0.5
-_SAMPLE, _BESIDE, _APART = 9.0, 1.5, 5.0
+_SAMPLE, _BESIDE, _APART = 11.0, 1.5, 5.0
 _LINE = leading_of(_SIZE) + 0.8
 _ROLES = (
     (Role.STITCH, "key_stitch"),
@@ -22,6 +27,14 @@ _ROLES = (
     (Role.POCKET, "key_pocket"),
     (Role.INSIDE, "key_inside"),
 )
+_MARKS = (
+    (Role.NOTCH, "key_notch"),
+    (Role.DRILL, "key_drill"),
+    (Role.BUTTON, "key_button"),
+    (Role.BUTTONHOLE, "key_buttonhole"),
+)
+#: How large the sample of a mark is at most, millimetres.
+_MARK = {Role.DRILL: 1.2, Role.BUTTON: 2.6, Role.BUTTONHOLE: 2.6}
 
 
 def draw_picture_key(pattern: Pattern, width: float) -> tuple[list[Item], float]:
@@ -43,29 +56,26 @@ def draw_picture_key(pattern: Pattern, width: float) -> tuple[list[Item], float]
         base = -lines * _LINE
         start = left
         if pen:
-            items += _sample(pen, Point(left, base + height_of(_SIZE) / 2))
+            items += _sample(pattern, pen, Point(left, base + height_of(_SIZE) / 2))
             start += _SAMPLE + _BESIDE
         items.append(Words(text, Point(start, base), _SIZE, grey=0.1))
         left += wide + _APART
     return items, lines * _LINE
 
 
-def _sample(pen: Pen | Role, at: Point) -> list[Item]:
-    """A line, or a dart, a grainline or a notch as they are drawn."""
-    (left, y), right = at, at.x + _SAMPLE
-    line = polyline([at, Point(right, y)])
+def _sample(pattern: Pattern, pen: Pen | Role, at: Point) -> list[Item]:
+    """A line, or a dart, a grainline, a notch or a mark as they are drawn."""
+    if isinstance(pen, Pen):
+        return line_sample(at, _SAMPLE, pen)
+    small = _small(PENS[pen])
     if pen is Role.DART:
-        legs = polyline([Point(left, y + 1.0), Point(right, y), Point(left, y - 1.0)])
-        return [Stroke((legs,), _small(PENS[pen]))]
+        return dart_sample(pattern, at, _SAMPLE, small)
     if pen is Role.GRAIN:
-        heads = arrowhead(Point(right, y), (1, 0), 2.2), arrowhead(at, (-1, 0), 2.2)
-        return [Stroke((line,), _small(PENS[pen])), *heads]
+        return grain_sample(at, _SAMPLE, small)
     if pen is Role.NOTCH:
-        edge = polyline([Point(left, y + 0.8), Point(right, y + 0.8)])
-        tick = polyline([Point(left + _SAMPLE / 2, y + 0.8), Point(left + _SAMPLE / 2, y - 0.8)])
-        return [Stroke((edge,), _small(CUT)), Stroke((tick,), _small(PENS[pen]))]
-    assert isinstance(pen, Pen)
-    return [Stroke((line,), pen)]
+        return notch_sample(pattern, at, _SAMPLE, _small(CUT), small)
+    middle = Point(at.x + _SAMPLE / 2, at.y)
+    return [mark_sample(pattern, pen, middle, _MARK[pen], small)]
 
 
 def _lines(pattern: Pattern) -> list[tuple[Pen | Role | None, str]]:
@@ -80,6 +90,10 @@ def _lines(pattern: Pattern) -> list[tuple[Pen | Role | None, str]]:
     order = tuple(name for name, _ in pattern.styles)
     for key in cut_keys(pattern):
         found.append((_small(style_pen(CUT, order, key)), key_words(key)))
+    sewn = [line.style for p in pieces for line in p.lines if line.role is Role.STITCH]
+    if any(sewn):
+        pen = style_pen(PENS[Role.STITCH], order, next(filter(None, sewn)))
+        found.append((_small(pen), say("key_stitch_style")))
     if any(run.edge.lies is Lies.FOLD for run in runs):
         found.append((_small(FOLD), say("key_fold_edge")))
     found += [(_small(PENS[role]), say(key)) for role, key in _ROLES if role in roles]
@@ -93,9 +107,8 @@ def _marks(pattern: Pattern) -> list[tuple[Pen | Role | None, str]]:
         found.append((Role.DART, say("key_dart")))
     if any(piece.grain for piece in pieces):
         found.append((Role.GRAIN, say("key_grain")))
-    if any(mark.role is Role.NOTCH for piece in pieces for mark in piece.marks):
-        found.append((Role.NOTCH, say("key_notch")))
-    return found
+    marked = {mark.role for piece in pieces for mark in piece.marks}
+    return [*found, *((role, say(key)) for role, key in _MARKS if role in marked)]
 
 
 def _small(pen: Pen) -> Pen:

@@ -170,9 +170,16 @@ def _words(
     for style in drawn_keys(piece):
         named = name_style_lines(piece, style, at, room, inside, ground)
         words[style] = [Group(tuple(named), at=home)] if named else []
-    label, complete = draw_label(piece, pattern, room, inside, outlined, ground)
+    label, complete = draw_label(piece, pattern, room, _kept(piece, at), outlined, ground)
     words[""] = [Group((*items, *label), at=home)]
     return words, complete
+
+
+def _kept(piece: Piece, at: Affine) -> BaseGeometry:
+    """What every style keeps of the piece on the sheet: a label there is never cut away."""
+    shapes = [_enclosed([outline.path], at) for outline in piece.outlines]
+    kept = shapely.intersection_all(shapes)
+    return shapely.union_all(shapes) if kept.is_empty else kept
 
 
 def _enclosed(paths: list[Path], at: Affine) -> BaseGeometry:

@@ -57,6 +57,10 @@ def draw_front(pattern: Pattern, plan: Plan, notes: Notes) -> list[tuple[str, li
     taping = draw_taping(pattern, plan, first.rest, entries, key=not first.keyed)
     if taping:
         return [("start", first.items + taping + caution)]
+    # The list goes before the key: it says what the numbers on the map are.
+    listed = draw_taping(pattern, plan, first.rest, entries, key=False) if first.fits else None
+    if listed:
+        return [("start", first.items + listed + caution), _key_page(pattern, plan, frame)]
     over = _Over(pattern, plan, frame, entries, key=not first.keyed)
     alone = draw_map_alone(plan, first.rest) if first.fits else None
     if alone:
@@ -77,6 +81,13 @@ def draw_front(pattern: Pattern, plan: Plan, notes: Notes) -> list[tuple[str, li
     head = _title(pattern, plan, frame, about=False)
     alone = draw_map_alone(plan, head.rest, last=True) or []
     return [start, ("map", head.items + alone + caution), *over.lists(about=not about)]
+
+
+def _key_page(pattern: Pattern, plan: Plan, frame: Bounds) -> tuple[str, list[Item]]:
+    """The key of lines on a page of its own."""
+    head = _title(pattern, plan, frame, about=False)
+    key, _ = draw_key(pattern, head.rest, joints=len(plan.cells) > 1)
+    return "key", head.items + key
 
 
 @dataclass

@@ -27,5 +27,8 @@ def cut_keys(pattern: Pattern) -> list[str]:
 
 
 def key_words(key: str) -> str:
-    """Such as ``cut here for style wide, narrow``."""
-    return say("key_style", style=", ".join(styles_in(key)))
+    """Such as ``cut here for style wide``, ``cut here for styles wide and narrow``."""
+    *names, last = styles_in(key)
+    if not names:
+        return say("key_style", style=last)
+    return say("key_styles", styles=", ".join(names), last=last)

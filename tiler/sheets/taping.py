@@ -21,7 +21,7 @@ LEAST_MAP = 30.0
 #: Least side of a page on the map for its name to be read, millimetres.
 LEAST_CELL = 6.5
 #: Width of the key or the list beside the map, and the room between, millimetres.
-SIDE = 60.0
+SIDE = 64.0
 GAP = 6.0
 
 
@@ -53,7 +53,8 @@ def draw_taping(
     column = _words(plan, frame)
     joints = len(plan.cells) > 1
     rest = column.rest._replace(top=column.top - 1.5)
-    key_height = draw_key(pattern, rest, joints=joints)[1] if key else 0.0
+    side = rest._replace(right=rest.left + SIDE)
+    key_height = draw_key(pattern, side, joints=joints)[1] if key else 0.0
     possible = list(_arrangements(plan, rest, key_height, entries))
     if not possible:
         return None
@@ -92,7 +93,8 @@ def draw_list_page(
     items: list[Item] = []
     left, bottom, right, top = frame
     if key:
-        items, height = draw_key(pattern, frame, joints=len(plan.cells) > 1)
+        narrow = frame._replace(right=left + min(SIDE, right - left))
+        items, height = draw_key(pattern, narrow, joints=len(plan.cells) > 1)
         if right - left >= 2 * SIDE + GAP:
             left += SIDE + GAP
         else:

@@ -21,7 +21,11 @@ BETWEEN = 9.0
 #: Room between the bars of the window.
 CLOSE = 4.0
 #: Room for the words above and below the bars.
-WORDS = 6.0
+WORDS = 7.0
+#: How far notches stand out of a bar, and where words begin beyond them.
+OUT, CLEAR = 1.0, 2.4
+#: No number of the rule stands nearer to a notch than this.
+NUMBER = 3.6
 #: Width of the window that shows one place large, and its scale.
 WINDOW, LARGE = 60.0, 2.0
 #: Places that lie further apart than this are plain to see without the window.
@@ -85,7 +89,7 @@ def _heads(walk: SeamWalk, width: float, top: float) -> list[Item]:
     ):
         name = f"{side}" if times == 1 else f"{times} × {side}"
         length = format_mm(total)
-        y = top + 1.4 if which == 0 else top - 2 * BAR - BETWEEN - 1.6 - height_of(BODY)
+        y = top + CLEAR if which == 0 else top - 2 * BAR - BETWEEN - CLEAR - height_of(BODY)
         items.append(Words(shortened(name, BODY, width - 40, bold=True), Point(0, y), BODY,
                            bold=True))  # fmt: skip
         items.append(Words(length, Point(width, y), BODY, anchor="end", bold=True))
@@ -104,9 +108,11 @@ def _bars(walk: SeamWalk, scale: float, top: float) -> list[Item]:
             box = Bounds(shortest * scale, low, total * scale, low + BAR)
             items.append(Fill((rectangle(box),), 0.55))
         items.append(Stroke((rectangle(Bounds(0, low, total * scale, low + BAR)),), _LINE))
-        items += _rule(total, scale, low, up=up)
-        for turn in range(times):
-            items += _marks(side, side.total * turn, scale, low)
+        starts = [side.total * turn for turn in range(times)]
+        notches = [(start + mark.at) * scale for start in starts for mark in side.marks]
+        items += _rule(total, scale, low, notches, up=up)
+        for start in starts:
+            items += _marks(side, start, scale, low)
     if not walk.whole:
         for pair in walk.pairing.pairs:
             ends = Point(pair.first * scale, lows[0]), Point(pair.second * scale, lows[1] + BAR)
@@ -120,8 +126,11 @@ def _bars(walk: SeamWalk, scale: float, top: float) -> list[Item]:
     return items
 
 
-def _rule(total: float, scale: float, low: float, *, up: bool) -> list[Item]:
-    """Ticks every 10 mm, longer every 50, numbers every 100, all from the seam's start."""
+def _rule(total: float, scale: float, low: float, notches: list[float], *, up: bool) -> list[Item]:
+    """Ticks every 10 mm, longer every 50, numbers every 100, all from the seam's start.
+
+    A number that a notch would strike out is left away.
+    """
     step = next((each for each in (10, 50, 100, 500) if each * scale >= 1.5), 1000)
     ticks = []
     items: list[Item] = []
@@ -130,7 +139,8 @@ def _rule(total: float, scale: float, low: float, *, up: bool) -> list[Item]:
         reach = 2.6 if at % 100 == 0 else 1.9 if at % 50 == 0 else 1.1
         x = at * scale
         ticks.append(polyline([Point(x, base), Point(x, base + way * reach)]))
-        if at % 100 == 0 and 100 * scale > 9:
+        struck = any(abs(x - notch) < NUMBER for notch in notches)
+        if at % 100 == 0 and 100 * scale > 9 and not struck:
             y = base + (3.0 if up else -3.0 - height_of(SMALL - 1))
             items.append(Words(str(at), Point(x, y), SMALL - 1, anchor="middle", grey=0.35))
     if ticks:
@@ -148,7 +158,7 @@ def _marks(side: SewnSide, start: float, scale: float, low: float) -> list[Item]
         for number in range(mark.count):
             at = x + (number - (mark.count - 1) / 2) * 1.6
             items.append(
-                Stroke((polyline([Point(at, low - 1.0), Point(at, low + BAR + 1.0)]),), _NOTCH)
+                Stroke((polyline([Point(at, low - OUT), Point(at, low + BAR + OUT)]),), _NOTCH)
             )
     for at in (0.0, side.total):
         x = (start + at) * scale

@@ -4,18 +4,23 @@ Outside values: by hand. The first side is 300 long, the second 307; walked from
 notch keeps its distance from there, walked from the end its distance from the end.
 """
 
+import math
 from dataclasses import replace
 
 import pytest
 
+from tests.drafting.checks.making import piece as drawn
 from tests.drafting.darts.blocks import block, notch_at
 from tiler.drafting.cutlines import with_cut
 from tiler.drafting.notching import with_notches
-from tiler.pattern.affine import Affine
+from tiler.pattern.affine import Affine, Point
 from tiler.pattern.errors import PatternError
 from tiler.pattern.model import Mark, Part, Pattern, Piece, Role, Seam
+from tiler.pattern.segment import Cubic
 from tiler.pattern.wishes import EdgeName, NotchWish, Place, Wishes
 
+#: Handles of a quarter of a circle: 4/3 (sqrt 2 - 1).
+K = 0.5522847498
 WHERE = "pattern.toml line 30"
 SIDE = Seam((EdgeName("Front", "C"),), (EdgeName("Back", "C"),), turned=None)
 
@@ -113,3 +118,42 @@ class TestRefused:
         back = Wishes(notches=(meets("D", "Front.C"),))
         with pytest.raises(PatternError, match=r"none of the notches of Front\.C lands on Back\.D"):
             with_notches(pattern(front, back, seam))
+
+
+def test_on_a_gathered_side_a_half_lands_on_the_half() -> None:
+    """300 against 600: 75 and 150 of the way down land at 150 and 300 of it."""
+    front = Wishes(notches=(at("C", 75), at("C", 150)))
+    back = Wishes(notches=(meets("C", "Front.C"),))
+    made = with_notches(pattern(front, back, by=300.0))
+    assert [mark.at.y for mark in notches(made, "Back")] == pytest.approx([450, 300])
+
+
+@pytest.mark.parametrize("known", [("B", "D"), ("D",), ("B",)])
+def test_a_puffed_sleeve_head_keeps_its_fulness_above_the_notches(known: tuple[str, ...]) -> None:
+    """Armholes of two quarter circles of radius 100, a head of a half circle of radius 130.
+
+    The head is 1.3 times as long, but 60 from the underarm is 60 on both, whichever of the
+    shoulder and the side seam are declared.
+    """
+    hollow = arc((100, 300), (100, 200 + 100 * (1 - K)), (200 - 100 * K, 200), (200, 200))
+    body = [(0, 0), (0, 300), (100, 300), (200, 200), (200, 0)]
+    front, back = (drawn(name, body, curves={2: [hollow]}) for name in ("Front", "Back"))
+    up = arc((0, 200), (0, 200 + 130 * K), (130 - 130 * K, 330), (130, 330))
+    down = arc((130, 330), (130 + 130 * K, 330), (260, 200 + 130 * K), (260, 200))
+    head = [(0, 0), (0, 200), (260, 200), (260, 0)]
+    sleeve = drawn("Sleeve", head, curves={1: [up, down]})
+    sleeve = replace(sleeve, wishes=Wishes(notches=(meets("B", "Front.C"),)))
+    front = replace(front, wishes=Wishes(notches=(NotchWish("C", Place("C", 60, None, True)),)))
+    armhole = Seam((EdgeName("Front", "C"), EdgeName("Back", "C")), (EdgeName("Sleeve", "B"),))
+    sides = [Seam((EdgeName("Front", x),), (EdgeName("Back", x),)) for x in known]
+    underarm = Seam((EdgeName("Sleeve", "A"),), (EdgeName("Sleeve", "C"),))
+    whole = Pattern("Smock", (front, back, sleeve), seams=(armhole, *sides, underarm))
+    (notch,) = notches(with_notches(whole), "Sleeve")
+    # 60 along a circle of radius 130 from its end at either side, 15 outside of it.
+    turn = 60 / 130
+    x, y = 145 * math.cos(turn), 145 * math.sin(turn)
+    assert (abs(notch.at.x - 130), notch.at.y - 200) == pytest.approx((x, y), abs=0.1)
+
+
+def arc(*places: tuple[float, float]) -> Cubic:
+    return Cubic(*(Point(*place) for place in places))

@@ -77,6 +77,13 @@ class TestSlits:
         ]
         assert [(f.code, f.severity) for f in made.findings] == [("notch-outwards", Severity.NOTE)]
 
+    @pytest.mark.parametrize(("edge", "told"), [("C", []), ("D", ["notch-outwards"])])
+    def test_a_wedge_that_is_asked_for_hides_no_other(self, edge: str, told: list[str]) -> None:
+        wedge = wish("C", 200, shape=NotchShape.WEDGE)
+        wishes = Wishes(notches=(wish(edge, 100), wedge))
+        made = with_notches(Pattern("Smock", (with_cut(block(wishes, allowance=5.0)),)))
+        assert [finding.code for finding in made.findings] == told
+
     def test_where_no_allowance_is_known_it_goes_out_from_the_stitch_line(self) -> None:
         (mark,) = wishing(wish("C", 100), allowance=None)
         assert list(mark.path.nodes()) == [pytest.approx((200, 200)), pytest.approx((205, 200))]

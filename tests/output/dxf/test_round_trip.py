@@ -292,3 +292,16 @@ def test_corners_that_only_a_mark_makes_stay_corners():
     )
     pattern = Pattern("Apron", (Piece("Side", (Outline(Role.STITCH, edges),)),))
     _same(pattern, read_dxf(dxf_bytes(pattern), "apron.dxf"))
+
+
+def test_an_edge_that_a_style_has_parted_keeps_its_letter() -> None:
+    """A style's line with a corner makes B and B2 of edge B; each has a width of its own here."""
+    whole = rectangular("Brim", 200, 100)
+    edges = list(whole.outlines[0].edges)
+    edges[1] = replace(edges[1], allowance=10.0)
+    edges[2] = replace(edges[2], letter="B2", allowance=20.0, finish=Finish.SQUARE, name="slope")
+    edges[3] = replace(edges[3], letter="C", lies=Lies.HEM)
+    before = Pattern("Hat", (replace(whole, outlines=(Outline(Role.CUT, tuple(edges)),)),))
+    [after] = read_dxf(dxf_bytes(before), "hat.dxf").pieces
+    _same_piece(before.pieces[0], after)
+    assert [edge.letter for edge in after.outlines[0].edges] == ["A", "B", "B2", "C"]

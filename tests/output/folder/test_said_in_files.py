@@ -13,9 +13,21 @@ from tiler.output.folder import folder_files
 from tiler.output.folder.names import drawing_names
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.errors import PatternError
-from tiler.pattern.model import Cut, Edge, Lay, Lies, Line, Outline, Pattern, Piece, Role, Source
+from tiler.pattern.model import (
+    Cut,
+    Edge,
+    Lay,
+    Lies,
+    Line,
+    Outline,
+    Pattern,
+    Piece,
+    Role,
+    Seam,
+    Source,
+)
 from tiler.pattern.path import polyline
-from tiler.pattern.wishes import Finish, NotchShape, NotchWish, Place, StyleWish, Wishes
+from tiler.pattern.wishes import EdgeName, Finish, NotchShape, NotchWish, Place, StyleWish, Wishes
 
 FRONT = rectangular("Front", 100, 200)
 
@@ -237,3 +249,11 @@ def test_two_shapes_of_notches_are_refused() -> None:
 )
 def test_drawings_have_plain_names(pieces: list[str], files: list[str]) -> None:
     assert list(drawing_names(pieces).values()) == [f"{name}.svg" for name in files]
+
+
+def test_a_seam_without_ease_is_written_as_it_was_said() -> None:
+    edges = (EdgeName("Front", "A"),), (EdgeName("Front", "C"),)
+    for equal in (False, True):
+        pattern = replace(pattern_of(FRONT), seams=(Seam(*edges, equal=equal),))
+        assert ('ease = "0 mm"' in toml_of(pattern)) is equal
+        assert again(pattern).seams[0].equal is equal

@@ -10,7 +10,10 @@ import pytest
 from tests.strategies import pattern_of, rectangular
 from tiler.intake.folder import read_pattern
 from tiler.output.folder import write_folder
+from tiler.pattern.affine import Point
 from tiler.pattern.errors import FileError, PatternError
+from tiler.pattern.model import Edge, Outline, Piece, Role
+from tiler.pattern.path import polyline
 
 APRON = pattern_of(rectangular("Front", 100, 200), rectangular("Pocket", 60, 60))
 
@@ -69,3 +72,16 @@ def test_nothing_is_written_for_a_pattern_that_a_folder_cannot_hold(tmp_path: Pa
     with pytest.raises(PatternError):
         write_folder(replace(APRON, pieces=(piece,)), tmp_path / "apron")
     assert not (tmp_path / "apron").exists()
+
+
+def test_an_edge_that_turns_sharply_on_its_way_is_named(tmp_path: Path) -> None:
+    """A cut line with a square step of 20 mm inside edge B, which a drawing would part there."""
+    corners = [Point(0, 0), Point(0, 100), Point(100, 100), Point(100, 0)]
+    step = [Point(0, 100), Point(50, 100), Point(50, 120), Point(100, 120), Point(100, 100)]
+    paths = [polyline([a, b]) for a, b in zip(corners, [*corners[1:], corners[0]], strict=True)]
+    paths[1] = polyline(step)
+    edges = tuple(Edge(letter, path) for letter, path in zip("ABCD", paths, strict=True))
+    stepped = pattern_of(Piece("Front", (Outline(Role.CUT, edges),)))
+    with pytest.raises(PatternError, match="edge B of piece Front turns by more than 30 degrees"):
+        write_folder(stepped, tmp_path / "new")
+    assert not (tmp_path / "new").exists()

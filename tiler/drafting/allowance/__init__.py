@@ -15,7 +15,7 @@ from tiler.drafting.allowance.ring import Corner, Side, raw_ring
 from tiler.drafting.allowance.untangle import untangled
 from tiler.drafting.rings import refuse_unsound
 from tiler.pattern.errors import PatternError
-from tiler.pattern.model import Edge, Outline, Role
+from tiler.pattern.model import Edge, Lies, Outline, Role
 from tiler.pattern.path import Path
 from tiler.pattern.wishes import Finish
 
@@ -38,9 +38,11 @@ def cut_outline(
     Every edge is offset by its own width as a curve, fitted with cubics within 0.02 mm; straight
     lines stay straight. Neighbours meet where their offsets, run on straight if need be, cross.
     A fold has the width 0: its neighbours end on its own straight continuation, so that the
-    opened piece is continuous. Allowances too different to meet within three widths of a nearly
-    straight corner are joined by a step, square to the wider one. What a hollow curve tighter than
-    its allowance, or a short edge, leaves in loops is removed.
+    opened piece is continuous. So they do on a raw edge, unless that runs on almost straight and
+    would take their allowance off over more than its width: then they end square to the corner.
+    Allowances too different to meet within three widths of a nearly straight corner are joined by
+    a step, square to the wider one. What a hollow curve tighter than its allowance, or a short
+    edge, leaves in loops is removed.
 
     Args:
         stitch: Role STITCH, edges clockwise.
@@ -66,7 +68,7 @@ def cut_outline(
         for number, asked in enumerate(checked_finishes(stitch, finishes))
     }
     sides = [
-        Side(_line(edge.path, amount), amount, f"edge {edge.letter}")
+        Side(_line(edge.path, amount), amount, f"edge {edge.letter}", edge.lies is Lies.FOLD)
         for edge, amount in zip(stitch.edges, amounts, strict=True)
     ]
     return _outline(stitch, Role.CUT, _offset(sides, corners, -1))
@@ -91,7 +93,7 @@ def stitch_outline(cut: Outline, widths: Mapping[str, float]) -> Outline:
     amounts = checked_widths(cut, widths)
     # Walked the other way, inside is on the left: one rule for both.
     sides = [
-        Side(_line(edge.path.reversed(), amount), amount, f"edge {edge.letter}")
+        Side(_line(edge.path.reversed(), amount), amount, f"edge {edge.letter}", keeps=amount == 0)
         for edge, amount in zip(reversed(cut.edges), reversed(amounts), strict=True)
     ]
     corners = {n: Corner(Finish.MITRE, True, _POINT_LIMIT) for n in range(len(sides))}

@@ -26,6 +26,7 @@ class Arm:
         outward: Unit normal towards the cut line.
         width: Allowance in millimetres.
         bits: The edge's offset, leaving the corner.
+        keeps: Whether neighbours end on its straight continuation (`Side.keeps`).
     """
 
     owner: int
@@ -34,6 +35,7 @@ class Arm:
     outward: Vector
     width: float
     bits: tuple[Bit, ...]
+    keeps: bool = False
 
     @property
     def foot(self) -> Point:

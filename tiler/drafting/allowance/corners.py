@@ -58,15 +58,37 @@ def mitred(one: Arm, two: Arm, limit: float) -> tuple[End, End]:
         )
     if max(first, second) < 1e-9:
         return _through(one, two)
-    # A fold or a raw edge has no allowance of its own, and keeps to its line.
-    narrow = min(one.width, two.width)
-    if narrow > 0 and -min(first, second) > CUT_OFF * wider:
+    if _takes_too_much(one, two, -min(first, second)):
         return _stepped(one, two)
-    if first > 0:
-        met = crossing_line(one, two)
-        return _met(one, two, *met) if met else _stepped(one, two)
-    met = crossing_line(two, one)
-    return _met(two, one, *met)[::-1] if met else _stepped(one, two)
+    # The one that runs on, and the one that ends on it.
+    on, off = (one, two) if first > 0 else (two, one)
+    met = crossing_line(on, off)
+    if met is None or _is_lost(on, off, met[0]):
+        return _stepped(one, two)
+    ends = _met(on, off, *met)
+    return ends if on is one else ends[::-1]
+
+
+def _takes_too_much(one: Arm, two: Arm, length: float) -> bool:
+    """Whether a plain intersection would leave a seam without its allowance for a long way.
+
+    On a fold nothing may stand over, so its neighbours end on its own line whatever is cut off.
+    A raw edge has no offset that could be cut off: there the wider one alone counts, which loses
+    its width times the cotangent of the turn.
+    """
+    if one.keeps or two.keeps:
+        return False
+    if min(one.width, two.width) > 0:
+        return length > CUT_OFF * max(one.width, two.width)
+    sine, cosine = exterior(one, two)
+    return cosine > CUT_OFF * abs(sine)
+
+
+def _is_lost(on: Arm, off: Arm, point: Point) -> bool:
+    """Whether a curve that bends along the other's continuation loses its allowance that far."""
+    if on.keeps or not off.width:
+        return False
+    return off.foot.to(point) > CUT_OFF * max(on.width, off.width) * (1 + 1e-6)
 
 
 def squared(one: Arm, two: Arm) -> tuple[End, End]:

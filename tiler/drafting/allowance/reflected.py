@@ -135,6 +135,10 @@ def reflected(
         fold_bits: The hem's stitch line, leaving the corner.
         names: The edges' names, for messages.
 
+    At a corner so sharp that the side's cut line meets the fold line further off than the mitre
+    limit (in widths of the side), the point is cut off there, square to the fold line on both
+    sides of it, so that what turns up still lies on what is above.
+
     Returns:
         How the side's and the hem's cut lines leave their corner. The mirrored part belongs to the
         side, as its seam runs on into the hem.
@@ -148,8 +152,7 @@ def reflected(
     fold = FoldLine(hem.corner, hem.heading, hem.outward, tuple(fold_bits))
     running_on: tuple[Bit, ...] = ()
     if side.width * cosine < -1e-12:
-        start = along(hem.corner, hem.heading, -side.width / sine)
-        running_on = (line(start, side.foot, side.owner),)
+        running_on = _running_on(side, hem, sine, cosine)
         enters = Place(0, 0.0)
     else:
         found = Place(0, 0.0) if side.width * cosine < 1e-12 else first_root(side.bits, fold.height)
@@ -163,6 +166,18 @@ def reflected(
         stub = (line(meets, hem.foot, hem.owner),) if meets.to(hem.foot) > 1e-9 else ()
         return End((*turned, *running_on), enters), End(stub)
     return End((*turned, *running_on), enters), End((), _on_offset(hem, fold, place, foot))
+
+
+def _running_on(side: Arm, hem: Arm, sine: float, cosine: float) -> tuple[Bit, ...]:
+    """The side's cut line from the straight continuation of the fold line to its own beginning."""
+    reach = MITRE_LIMIT * side.width
+    if side.width <= reach * sine:
+        start = along(hem.corner, hem.heading, -side.width / sine)
+        return (line(start, side.foot, side.owner),)
+    start = along(hem.corner, hem.heading, -reach)
+    # The side leaves the corner at the angle whose cosine is -cosine, its offset runs beside it.
+    top = along(start, hem.outward, -(side.width - reach * sine) / -cosine)
+    return line(start, top, side.owner), line(top, side.foot, side.owner)
 
 
 def _mirrored(

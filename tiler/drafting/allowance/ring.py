@@ -38,11 +38,14 @@ class Side:
         path: The stitch line, in the ring's way.
         width: Millimetres to the left.
         name: For messages.
+        keeps: Whether neighbours end on its straight continuation, however much that takes off
+            them, as on a fold.
     """
 
     path: Path
     width: float
     name: str
+    keeps: bool = False
 
 
 def raw_ring(sides: Sequence[Side], corners: Mapping[int, Corner]) -> list[Bit]:
@@ -80,11 +83,11 @@ def _offset(number: int, side: Side, limit: float) -> tuple[Bit, ...]:
         own = tuple(offset_bits(Shifted(segment, side.width), number))
         stitch = Bit(Shifted(segment), 0.0, 1.0, number)
         if before is not None:
-            end, start = mitred(before, _leaving(stitch, own, side.width), limit)
+            end, start = mitred(before, _leaving(stitch, own, side), limit)
             bits.extend(part.reversed() for part in reversed(end.stub))
             bits.extend(start.stub)
         bits.extend(own)
-        before = _arriving(stitch, own, side.width)
+        before = _arriving(stitch, own, side)
     return tuple(bits)
 
 
@@ -93,8 +96,8 @@ def _arms(
 ) -> tuple[Arm, Arm]:
     last, first = _stitch(number, sides[number])[-1], _stitch(after, sides[after])[0]
     return (
-        _arriving(last, offsets[number], sides[number].width),
-        _leaving(first, offsets[after], sides[after].width),
+        _arriving(last, offsets[number], sides[number]),
+        _leaving(first, offsets[after], sides[after]),
     )
 
 
@@ -114,15 +117,16 @@ def _stitch(number: int, side: Side) -> list[Bit]:
     return [Bit(Shifted(segment), 0.0, 1.0, number) for segment in side.path.segments]
 
 
-def _leaving(stitch: Bit, offset: tuple[Bit, ...], width: float) -> Arm:
+def _leaving(stitch: Bit, offset: tuple[Bit, ...], side: Side) -> Arm:
     way = stitch.heading(0.0)
-    return Arm(stitch.owner, stitch.at(0.0), way, _left(way), width, offset)
+    return Arm(stitch.owner, stitch.at(0.0), way, _left(way), side.width, offset, side.keeps)
 
 
-def _arriving(stitch: Bit, offset: tuple[Bit, ...], width: float) -> Arm:
+def _arriving(stitch: Bit, offset: tuple[Bit, ...], side: Side) -> Arm:
     dx, dy = stitch.heading(1.0)
     back = tuple(bit.reversed() for bit in reversed(offset))
-    return Arm(stitch.owner, stitch.at(1.0), (-dx, -dy), _left((dx, dy)), width, back)
+    outward = _left((dx, dy))
+    return Arm(stitch.owner, stitch.at(1.0), (-dx, -dy), outward, side.width, back, side.keeps)
 
 
 def _left(way: Vector) -> Vector:

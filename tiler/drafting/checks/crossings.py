@@ -98,6 +98,9 @@ def _break(
         f"Lay the pieces together along the seam and redraw the line through: "
         f"{90 + half:.1f} degrees on {edges[0].piece.name} and {90 - half:.1f} on "
         f"{edges[1].piece.name}.",
+        detail=" with ".join(
+            f"{edge.piece.name}.{line.letter}" for edge, line in zip(edges, lines, strict=True)
+        ),
         style=walk.style,
         numbers={
             "first_degrees": found.first,

@@ -33,6 +33,16 @@ def hands(bench: Bench) -> Iterator[Fault]:
                     "It is to be cut as a mirrored pair, but the piece is its own mirror image.",
                     'Write lay = "copies"; then nobody turns it over for nothing.',
                 )
+            if cut.lay is Lay.PAIR and cut.count % 2:
+                yield _fault(
+                    piece,
+                    "pair-odd",
+                    Severity.WARNING,
+                    f"{cut.count} cannot be cut as mirrored pairs: a pair is two pieces.",
+                    f"Write count = {cut.count + 1}; or, for one side only, count = {cut.count}, "
+                    'lay = "copies" and side = "left" or "right".',
+                    count=float(cut.count),
+                )
             if even or cut.lay is not Lay.COPIES or piece.side is not None:
                 continue
             if cut.count % 2 == 0:

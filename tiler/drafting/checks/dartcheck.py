@@ -162,13 +162,29 @@ def _seam(found: _Found) -> Iterator[Fault]:
     except PatternError as error:
         yield _broken(found, error)
         return
-    yield from _kink(found, dart, low, high)
+    if not _at_corner(found, low, high):
+        yield from _kink(found, dart, low, high)
     if abs(dart.legs[0] - dart.legs[1]) <= LEGS:
         yield from _cap(found, dart, low, high)
 
 
 def _mouth(found: _Found) -> tuple[float, float] | None:
     return mouths_of(found.piece, found.ring, found.ring.style).get(found.points)
+
+
+def _at_corner(found: _Found, low: float, high: float) -> bool:
+    """Whether a corner or another dart begins where this one opens: no seam runs over it."""
+    total, run, corners = found.ring.path.length, 0.0, []
+    for edge in found.ring.edges:
+        corners.append(run)
+        run += edge.path.length
+    for points, mouth in mouths_of(found.piece, found.ring, found.ring.style).items():
+        corners += mouth if points != found.points else ()
+    return any(
+        min((at - end) % total, (end - at) % total) < NEARLY_MEETS
+        for at in corners
+        for end in (low, high)
+    )
 
 
 def _in_order(found: _Found, low: float) -> tuple[Point, Point, Point]:

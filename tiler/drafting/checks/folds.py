@@ -72,6 +72,24 @@ style=own_style(piece, ring, edge),
     )  # fmt: skip
 
 
+def joined_folds(bench: Bench) -> Iterator[Fault]:
+    """Pieces that are to be printed joined at their folds, but have none."""
+    for pair in bench.pattern.joined:
+        for name in pair:
+            piece = bench.piece(name)
+            if any(edge.lies is Lies.FOLD for edge in piece.outlines[0].edges):
+                continue
+            yield Fault(
+                "joined-no-fold",
+                Severity.ERROR,
+                piece.name,
+                f"It is to be printed joined, {pair[0]} with {pair[1]}, but no edge of it is on "
+                "the fold: the pattern cannot be published so.",
+                'Say which edge it is, such as fold = "A", or take the pair out of joined.',
+                spots=(Spot(piece.name, paths=(piece.outlines[0].path,)),),
+            )
+
+
 def sewn_folds(bench: Bench) -> Iterator[Fault]:
     """Edges on the fold that are in a seam, or that have an allowance."""
     for seam in bench.pattern.seams:

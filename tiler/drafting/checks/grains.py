@@ -50,9 +50,9 @@ def fold_grains(bench: Bench) -> Iterator[Fault]:
 
 
 def short_grains(bench: Bench) -> Iterator[Fault]:
-    """Grainlines too short to lay a ruler to."""
+    """Drawn grainlines too short to lay a ruler to; wished ones are as long as there is room."""
     for piece in bench.pattern.pieces:
-        if piece.grain is None:
+        if piece.grain is None or piece.wishes.grain is not None:
             continue
         x, y = _way(piece.grain)
         reach = [x * p.x + y * p.y for p in piece.outlines[0].path.flattened(1.0)]

@@ -8,13 +8,16 @@ from itertools import pairwise
 
 from tiler.drafting.checks.bench import Bench, edge_words, edges_of, own_style, width_of
 from tiler.drafting.checks.fault import Fault, Spot, both
+from tiler.drafting.darts.parts import divided
 from tiler.drafting.unfold.mirror import Axis
+from tiler.drafting.walking.sewn import sewn_edge
 from tiler.intake.nearest import nearest
 from tiler.pattern.affine import Point
 from tiler.pattern.model import Edge, Lies, Outline, Piece, Role, Severity
 from tiler.pattern.path import Path
 from tiler.pattern.segment import direction
 from tiler.pattern.units import format_mm
+from tiler.pattern.wishes import EdgeName
 
 #: Fulness (share of the hem's length) that is pressed away without trouble, and above which it
 #: puckers or pulls on firm cloth. Common practice, no source.
@@ -28,7 +31,7 @@ OFF_SIDE = 3.0
 def flat_hems(bench: Bench) -> Iterator[Fault]:
     """Hem allowances on a curve: the turned-up edge is longer or shorter than where it lies."""
     for piece, ring, edge, width in _hems(bench):
-        round_, hollow = turning(edge.path)
+        round_, hollow = _turning(bench, piece, ring, edge)
         length = edge.path.length
         for angle, full in ((round_, True), (hollow, False)):
             excess = 2 * width * angle
@@ -62,6 +65,17 @@ def flat_hems(bench: Bench) -> Iterator[Fault]:
                 },
                 spots=(Spot(piece.name, paths=(edge.path,), style=ring.style),),
             )
+
+
+def _turning(bench: Bench, piece: Piece, ring: Outline, edge: Edge) -> tuple[float, float]:
+    """How far a hem turns, without the mouths of its darts, which are sewn shut."""
+    name = EdgeName(piece.name, edge.letter)
+    parts = []
+    for start, end in sewn_edge(bench.pattern, name, ring.style).parts:
+        rest = divided(edge.path, start)[1]
+        part = divided(rest, end - start)[0] if rest else None
+        parts += [turning(part)] if part else []
+    return sum(part[0] for part in parts), sum(part[1] for part in parts)
 
 
 def turning(path: Path) -> tuple[float, float]:

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 
 from tiler.drafting.checks.bench import Bench
 from tiler.drafting.checks.fault import Fault, Spot, both
+from tiler.drafting.walking.heads import is_head, set_in
 from tiler.drafting.walking.measured import SeamWalk
-from tiler.drafting.walking.side import SewnEdge, SewnSide
-from tiler.pattern.affine import Point
+from tiler.drafting.walking.side import SewnSide
 from tiler.pattern.model import Severity
 from tiler.pattern.units import format_mm
 
@@ -21,16 +21,13 @@ TAKEN_UP = 3.0
 #: The most (millimetres) that a sleeve head is longer than its armhole: textbooks name 25 to 38
 #: mm for a set-in sleeve, shirts and jersey have less. Above is our choice.
 SLEEVE_HEAD = 50.0
-#: An edge whose line is longer than the straight way between its ends by this share, and round
-#: outwards, is a sleeve head when it is sewn into a hollow of several edges. Our choice.
-_ROUND = 1.05
 _ROUNDING = 1e-6
 
 
 def seam_lengths(bench: Bench) -> Iterator[Fault]:
     """Compare whole lengths on the stitch line with the ease that is meant."""
     for walk in bench.walks:
-        if walk.seam.ease == (0.0, 0.0) and is_sleeve_head(walk):
+        if not (_declared(walk) or walk.whole) and set_in(*walk.sides):
             yield _sleeve_head(walk)
         elif abs(walk.off) > AGREES + _ROUNDING:
             yield _length(walk)
@@ -46,21 +43,13 @@ def seam_lengths(bench: Bench) -> Iterator[Fault]:
         )
 
 
-def is_sleeve_head(walk: SeamWalk) -> bool:
-    """Whether the second or the first side is a round edge set into a hollow of several edges."""
-    return any(
-        len(head.edges) == 1
-        and len(hole.edges) > 1
-        and _bulge(head.edges[0]) > 0
-        and head.total > _ROUND * _chord(head.edges[0])
-        and all(_bulge(edge) < 0 for edge in hole.edges)
-        for head, hole in (walk.sides, walk.sides[::-1])
-    )
+def _declared(walk: SeamWalk) -> bool:
+    return walk.seam.equal or walk.seam.ease != (0.0, 0.0)
 
 
 def _sleeve_head(walk: SeamWalk) -> Fault:
-    ease = walk.difference if len(walk.sides[1].edges) == 1 else -walk.difference
-    armhole, head = sorted(walk.sides, key=lambda side: len(side.edges) == 1)
+    armhole, head = sorted(walk.sides, key=is_head)
+    ease = head.total - armhole.total
     sound = -AGREES - _ROUNDING <= ease <= SLEEVE_HEAD + _ROUNDING
     than = "longer" if ease >= 0 else "shorter"
     text = (
@@ -88,17 +77,16 @@ def _sleeve_head(walk: SeamWalk) -> Fault:
 
 def _length(walk: SeamWalk) -> Fault:
     least, most = walk.seam.ease
-    declared = (least, most) != (0.0, 0.0)
+    declared = _declared(walk)
     one, other = walk.totals
     longer, shorter = (walk.sides[1], walk.sides[0]) if walk.off > 0 else walk.sides
     off = abs(walk.off)
     text = f"{_many(walk, 0)} measures {both(one)} and {_many(walk, 1)} {both(other)}"
     if declared:
-        meant = _number(least) if least == most else f"{_number(least)} to {_number(most)}"
         text += (
             f": the second side is {both(abs(walk.difference))} "
-            f"{'longer' if walk.difference >= 0 else 'shorter'} where {meant} mm more is meant, "
-            f"{both(off)} too {'much' if walk.off > 0 else 'little'}."
+            f"{'longer' if walk.difference >= 0 else 'shorter'} where {_meant(least, most)} is "
+            f"meant, {both(off)} too {'long' if walk.off > 0 else 'short'}."
         )
     else:
         text += f": {longer} is {both(off)} longer."
@@ -113,7 +101,9 @@ def _length(walk: SeamWalk) -> Fault:
     )
     return Fault(
         "seam-ease" if declared else "seam-length",
-        Severity.ERROR if declared or off > TAKEN_UP + _ROUNDING else Severity.WARNING,
+        Severity.ERROR
+        if (least, most) != (0.0, 0.0) or off > TAKEN_UP + _ROUNDING
+        else Severity.WARNING,
         walk.name,
         text,
         remedy,
@@ -129,6 +119,17 @@ def _length(walk: SeamWalk) -> Fault:
         spots=spots_of(walk.sides[0]) + spots_of(walk.sides[1]),
         walk=walk,
     )
+
+
+def _meant(least: float, most: float) -> str:
+    """Such as ``5 to 10 mm more`` or ``230 to 240 mm less``."""
+    if least == most == 0:
+        return "the same length"
+    if least < 0 < most:
+        return f"{_number(-least)} mm less to {_number(most)} mm more"
+    low, high = sorted((abs(least), abs(most)))
+    span = _number(low) if low == high else f"{_number(low)} to {_number(high)}"
+    return f"{span} mm {'more' if most > 0 else 'less'}"
 
 
 def _where_it_lies(walk: SeamWalk) -> str:
@@ -158,17 +159,3 @@ def _number(length: float) -> str:
 def spots_of(side: SewnSide) -> tuple[Spot, ...]:
     """The edges of a side, to be shown."""
     return tuple(Spot(e.piece.name, paths=(e.edge.path,), style=e.ring.style) for e in side.edges)
-
-
-def _chord(edge: SewnEdge) -> float:
-    return edge.edge.path.start.to(edge.edge.path.end)
-
-
-def _bulge(edge: SewnEdge) -> float:
-    """Square millimetres between a clockwise edge and its chord; positive where it is round."""
-    path = edge.edge.path
-    start, end = path.start, path.end
-    home = Point(end.x - start.x, end.y - start.y)
-    # Green's theorem on the edge and the straight way back, relative to its start.
-    closing = (end.x * start.y - start.x * end.y) / 2
-    return -(path.area + closing) if home != (0.0, 0.0) else -path.area

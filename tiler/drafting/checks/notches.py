@@ -95,32 +95,54 @@ def _shifted(walk: SeamWalk) -> Iterator[Fault]:
 
 def _shift(walk: SeamWalk, before: SeamStretch, after: SeamStretch, move: float) -> Fault:
     one, other = walk.sides
-    here = before.second[1]
-    meant = other.at(here + move)
-    start = _from_start(other, here + move)
+    there, here = before.first[1], before.second[1]
+    first, second = _real(walk, there, here)
+    if second:
+        remedy = _moved(other, here + move) + (
+            f", or the one on {one.at(there).piece.name} by {format_mm(abs(move))} the other way."
+            if first
+            else "."
+        )
+    else:
+        remedy = _moved(one, there - move) + ", or see that the edges are in the seam's order."
     return Fault(
         "notch-off",
         Severity.ERROR if abs(move) > TAKEN_UP + _ROUNDING else Severity.WARNING,
         walk.name,
-        f"The notch {both(before.first[1])} along {one} and the one {both(here)} along {other} "
+        f"The {'notch' if first else 'joint'} {both(there)} along {one} and the "
+        f"{('one' if first else 'notch') if second else 'joint'} {both(here)} along {other} "
         f"miss each other by {both(abs(move))}: before it {format_mm(_span(before.first))} meets "
         f"{format_mm(_span(before.second))}, after it {format_mm(_span(after.first))} meets "
         f"{format_mm(_span(after.second))}.",
-        f"Move the notch on {meant.piece.name} to {start} of its edge {meant.edge.letter}, along "
-        f"the stitch line, or the one on {one.at(before.first[1]).piece.name} by "
-        f"{format_mm(abs(move))} the other way.",
+        remedy,
         style=walk.style,
         numbers={
-            "first_mm": before.first[1],
+            "first_mm": there,
             "second_mm": here,
             "move_mm": move,
             "second_should_be_mm": here + move,
         },
         spots=(
-            _notch_spot(one, before.first[1]),
+            _notch_spot(one, there),
             _notch_spot(other, here),
         ),
         walk=walk,
+    )
+
+
+def _real(walk: SeamWalk, first: float, second: float) -> tuple[bool, bool]:
+    """Whether there are notches at two places that meet; a joint of edges may stand for one."""
+    for pair in walk.pairing.pairs:
+        if (pair.first, pair.second) == (first, second):
+            return pair.real
+    return True, True
+
+
+def _moved(side: SewnSide, to: float) -> str:
+    place = side.at(to)
+    return (
+        f"Move the notch on {place.piece.name} to {_from_start(side, to)} of its edge "
+        f"{place.edge.letter}, along the stitch line"
     )
 
 

@@ -15,10 +15,12 @@ from tiler.drafting.checks.bench import Bench, bench_of
 from tiler.drafting.checks.crossings import running_lines
 from tiler.drafting.checks.cutting import cloths, hands, twins
 from tiler.drafting.checks.dartcheck import darts
+from tiler.drafting.checks.dartcross import crossing_darts
 from tiler.drafting.checks.declared import edges_twice, edges_unsewn, seams_twice
 from tiler.drafting.checks.fault import Fault
-from tiler.drafting.checks.folds import fold_corners, sewn_folds
+from tiler.drafting.checks.folds import fold_corners, joined_folds, sewn_folds
 from tiler.drafting.checks.grains import fold_grains, like_grains, short_grains
+from tiler.drafting.checks.hemmeets import meeting_hems
 from tiler.drafting.checks.hems import flat_hems, hem_sides, narrow_hems
 from tiler.drafting.checks.lengths import seam_lengths
 from tiler.drafting.checks.necks import neck_points
@@ -47,12 +49,15 @@ CHECKS: dict[str, Callable[[Bench], Iterator[Fault]]] = {
     "drawn stitch lines": drawn_stitch_lines,
     "corners at the fold": fold_corners,
     "folds left alone": sewn_folds,
+    "folds of joined pieces": joined_folds,
     "darts": darts,
+    "darts that overlap": crossing_darts,
     "back neck above front neck": neck_points,
     "grain and fold": fold_grains,
     "length of grainlines": short_grains,
     "grain of joined pieces": like_grains,
     "hems on a curve": flat_hems,
+    "hems that meet": meeting_hems,
     "narrow hems": narrow_hems,
     "ends of hems": hem_sides,
     "pairs and sides": hands,

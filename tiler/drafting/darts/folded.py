@@ -132,6 +132,22 @@ def on_fold(wish: DartWish, ring: Outline, where: str) -> HalfMouth | None:
     return HalfMouth(edge.letter, at_start, wide, fold.path.point_at(back)[0], where)
 
 
+def refuse_in_fold(ring: Outline, wish: DartWish, where: str) -> None:
+    """Refuse a dart that would open in a fold, where there is no seam to catch it.
+
+    Raises:
+        PatternError: The wish's edge lies on the fold.
+    """
+    edge = edge_named(ring, wish.at.edge, where)
+    if edge.lies is Lies.FOLD:
+        raise PatternError(
+            f"edge {edge.letter} lies on the fold, so there is no seam in which a dart could open",
+            where=where,
+            remedy="Put the dart in the edge beside it, at the end on the fold, for one that lies "
+            "along the fold; or take the edge off the fold.",
+        )
+
+
 def drawn_on_fold(
     line: Line, index: int, ring: Outline, traced: Outline | None, where: str
 ) -> HalfMouth | None:

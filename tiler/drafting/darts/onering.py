@@ -9,7 +9,7 @@ from tiler.drafting.darts.bench import Bench
 from tiler.drafting.darts.dart import Dart
 from tiler.drafting.darts.drawn import drawn_mouths
 from tiler.drafting.darts.fisheyes import drawn_fisheyes, wished_fisheye
-from tiler.drafting.darts.folded import HalfMouth, drawn_on_fold, on_fold
+from tiler.drafting.darts.folded import HalfMouth, drawn_on_fold, on_fold, refuse_in_fold
 from tiler.drafting.darts.followers import (
     left_behind,
     moved_drills,
@@ -141,6 +141,7 @@ def _sorted_out(piece: Piece, ring: Outline, where: str) -> tuple[list[DartWish]
             pressed_to(ring, wish.at.edge, wish.pressed, asked)
             half = on_fold(wish, ring, asked)
             if half is None:
+                refuse_in_fold(ring, wish, asked)
                 wishes.append(wish)
             else:
                 halves.append(half)

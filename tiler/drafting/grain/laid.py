@@ -20,7 +20,7 @@ STRAIGHT_WITHIN = 0.5
 _SAME_WAY = 0.1
 
 
-def with_grain(piece: Piece) -> Piece:
+def with_grain(piece: Piece, traced: Piece | None = None) -> Piece:
     """Lay the grainline, parallel to the named edge or to the fold, or turned from it.
 
     It runs from its lower to its upper end (from left to right where it is level), at a place
@@ -28,6 +28,8 @@ def with_grain(piece: Piece) -> Piece:
 
     Args:
         piece: Drafted, with everything else on it.
+        traced: The same piece before darts and styles; the grainline follows its edges, since a
+            dart in a straight edge does not turn the grain. None to take the drafted ones.
 
     Raises:
         PatternError: A grainline is drawn too, the edge is not there or not straight, there is no
@@ -43,7 +45,8 @@ def with_grain(piece: Piece) -> Piece:
             where=where,
             remedy="Take grain out of the pattern file, or the line out of the drawing.",
         )
-    ring = (piece.stitch or piece.outlines)[0]
+    before = traced or piece
+    ring = (before.stitch or before.outlines)[0]
     edge = edge_named(ring, wish.along, where) if wish.along else _fold(ring, where)
     along = Affine.turn(wish.turn)(Point(*_direction(edge, where)))
     way = _upwards(along.x, along.y)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from tiler.drafting.walking.heads import set_in
 from tiler.drafting.walking.seams import SewnSide, sewn_sides
 from tiler.pattern.errors import PatternError
 from tiler.pattern.model import Pattern, Piece, Seam
@@ -11,6 +12,9 @@ from tiler.pattern.wishes import EdgeName, NotchWish
 
 #: A notch this near (millimetres) to the end of an edge stands on it.
 _END = 0.05
+#: Sides whose lengths differ by more than this share of the shorter one are gathered or pleated,
+#: which is done evenly; a sleeve head apart, whose fulness stays above its notches. Our choice.
+_GATHERED = 0.15
 
 
 def seam_between(pattern: Pattern, own: EdgeName, wish: NotchWish) -> Seam:
@@ -38,7 +42,8 @@ def landings(
     """The places on an edge where the partner's notches land.
 
     Notches in the first half of the partner's side are walked from the start of the seam, the
-    others from its end, so that all ease lies between them. Those that land on another edge of
+    others from its end, so that all ease lies between them; where the longer side is gathered,
+    a half lands on the half, and so for every other share. Those that land on another edge of
     the same side are left out.
 
     Args:
@@ -72,10 +77,14 @@ def landings(
         )
     start, end = _span(mine, own)
     backwards = next(e.backwards for e in mine.edges if (e.piece.name, e.edge.letter) == _key(own))
+    shorter, longer = sorted((mine.total, theirs.total))
+    gathered = longer - shorter > _GATHERED * shorter and not set_in(mine, theirs)
     found = 0
     for each in notches:
         ahead = each.at <= theirs.total / 2
         lands = each.at if ahead else mine.total - (theirs.total - each.at)
+        if gathered:
+            lands = each.at / theirs.total * mine.total
         if start - _END <= lands <= end + _END:
             found += 1
             inside = min(max(lands - start, 0.0), end - start)

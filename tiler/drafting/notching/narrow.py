@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from tiler.drafting.marking.places import place_of
 from tiler.drafting.notching.shapes import NARROWEST, is_slit
-from tiler.pattern.model import Finding, Piece, Role, Severity
+from tiler.intake.nearest import nearest
+from tiler.pattern.model import Finding, Mark, Piece, Role, Severity
 from tiler.pattern.units import format_mm
 from tiler.pattern.wishes import NotchShape
 
@@ -25,9 +26,12 @@ def turned_outwards(before: Piece, after: Piece) -> Iterator[Finding]:
     count = sum(
         1
         for mark in after.marks
-        if mark.role is Role.NOTCH and mark not in old and not is_slit(mark.path)
+        if mark.role is Role.NOTCH
+        and mark not in old
+        and not is_slit(mark.path)
+        and _edge_of(mark, after) not in asked
     )
-    if not count or asked:
+    if not count:
         return
     those = f"{count} notches stand" if count > 1 else "a notch stands"
     yield Finding(
@@ -37,3 +41,8 @@ def turned_outwards(before: Piece, after: Piece) -> Iterator[Finding]:
         f"Where the allowance is under {format_mm(NARROWEST)}, {those} out from the cut line as "
         "a wedge: a slit that stays 3 mm clear of the stitches has no room. Cut round it.",
     )
+
+
+def _edge_of(mark: Mark, piece: Piece) -> str:
+    edges = [edge for ring in piece.stitch for edge in ring.edges]
+    return min(edges, key=lambda edge: nearest(edge.path, mark.at).distance).letter

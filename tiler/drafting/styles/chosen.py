@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import replace
+from itertools import pairwise
 from typing import TypeVar
 
 from tiler.drafting.styles.runs import key_of
@@ -129,29 +130,52 @@ def _named(things: Sequence[_Thing], order: Sequence[str]) -> tuple[_Thing, ...]
 
 def _runs(outlines: Sequence[Outline], runs: Sequence[Run]) -> tuple[Run, ...]:
     """Runs that follow one another on an edge and belong to the same styles now, as one."""
-    starts = {run.edge.path.segments[0]: run for run in runs}
-    made: dict[tuple[int, ...], Run] = {}
+    # One and the same line is two runs where it is a hem of one style and a seam of another.
+    starts = {(run.edge.path.segments[0], run.edge.lies): run for run in runs}
+    rows: list[list[Run]] = []
     for outline in outlines:
         for edge in outline.edges:
             row: list[Run] = []
             at = 0
             while at < len(edge.path.segments):
-                run = starts[edge.path.segments[at]]
+                run = starts[edge.path.segments[at], edge.lies]
                 at += len(run.edge.path.segments)
                 row.append(run)
-            for same in _alike(row):
-                key = tuple(id(run) for run in same)
-                made.setdefault(key, _one(same))
+            rows.append(row)
+    parted = _parted(rows)
+    made: dict[tuple[int, ...], Run] = {}
+    for row in rows:
+        for same in _alike(row, parted):
+            key = tuple(id(run) for run in same)
+            made.setdefault(key, _one(same))
     return tuple(made.values())
 
 
-def _alike(row: Sequence[Run]) -> list[list[Run]]:
+def _parted(rows: Sequence[Sequence[Run]]) -> set[tuple[int, int]]:
+    """Neighbours on an edge that are not neighbours on an edge of each style that has one of them.
+
+    Where one style has a corner and another one runs on, what they share ends for both.
+    """
+    pairs = [{(id(a), id(b)) for a, b in pairwise(row)} for row in rows]
+    holds = [{id(run) for run in row} for row in rows]
+    return {
+        pair
+        for pair in set().union(*pairs)
+        if any(
+            held & set(pair) and pair not in there for held, there in zip(holds, pairs, strict=True)
+        )
+    }
+
+
+def _alike(row: Sequence[Run], parted: Collection[tuple[int, int]]) -> list[list[Run]]:
     """Neighbours with the same style and letter together."""
     groups: list[list[Run]] = []
     for run in row:
-        if groups and (groups[-1][-1].style, groups[-1][-1].edge.letter) == (
-            run.style,
-            run.edge.letter,
+        last = groups[-1][-1] if groups else None
+        if (
+            last is not None
+            and (last.style, last.edge.letter) == (run.style, run.edge.letter)
+            and (id(last), id(run)) not in parted
         ):
             groups[-1].append(run)
         else:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
+from tiler.drafting.unfold.common import fold_of_the_first
 from tiler.drafting.unfold.half import Half, half_of, place_of, refuse_not_numbers
 from tiler.drafting.unfold.mirror import Axis
 from tiler.drafting.unfold.moving import moved_piece
 from tiler.pattern.affine import Affine, Point
-from tiler.pattern.model import Lies, Outline, Piece, Run
+from tiler.pattern.model import Lies, Piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +28,8 @@ def joined(first: Piece, second: Piece) -> tuple[Piece, Piece]:
     The second one is turned and shifted, and mirrored where it lies on the same side as the first:
     a half piece opens to the same whole either way. The lower ends of the folds (those that a hem
     meets, or else the lower ones as drawn) lie on one another. The piece with the longer fold keeps
-    it among its runs, so that the common line is drawn once.
+    it among its runs, the other one only what that leaves out in some style, so that the common
+    line is drawn once.
 
     Args:
         first: Stays where it is.
@@ -50,8 +51,8 @@ def joined(first: Piece, second: Piece) -> tuple[Piece, Piece]:
     back = Affine(one.up[0], one.up[1], -one.up[1], one.up[0], one.hem.x, one.hem.y)
     moved = moved_piece(second, home.then(back))
     if one.length >= other.length:
-        return first, _without_fold(moved)
-    return _without_fold(first), moved
+        return fold_of_the_first(first, moved)
+    return fold_of_the_first(moved, first)[::-1]
 
 
 def _hanging(piece: Piece) -> _Hanging:
@@ -71,15 +72,3 @@ def _hem_at_start(half: Half) -> bool:
     if at_start != at_end:
         return at_start
     return half.fold.start.y <= half.fold.end.y
-
-
-def _without_fold(piece: Piece) -> Piece:
-    """The piece with every run but those on the fold, which its neighbour draws."""
-    runs = piece.shared or tuple(_runs(piece.outlines))
-    return replace(piece, shared=tuple(run for run in runs if run.edge.lies is not Lies.FOLD))
-
-
-def _runs(outlines: Iterable[Outline]) -> Iterable[Run]:
-    for outline in outlines:
-        for edge in outline.edges:
-            yield Run(outline.role, edge, outline.style)

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from itertools import pairwise, product
 
+from tiler.drafting.walking.bends import unlike_bends
 from tiler.drafting.walking.pairs import unlikeness
 from tiler.drafting.walking.side import SewnEdge, SewnSide
 from tiler.intake.ring import NEARLY_MEETS
@@ -24,6 +25,7 @@ _UNLIKE = -2.0
 _NAME = 2.0
 _REACHES = 1.5
 _AS_GIVEN = 1.0
+_BENDS = 0.5
 _UPPER = 0.1
 
 #: One end of an edge: the piece's name and the neighbouring edge there.
@@ -112,14 +114,22 @@ def oriented(
     """
     ways: list[tuple[float, SewnSide, SewnSide]] = []
     orders = ((second, _AS_GIVEN), (second[::-1], 0.0)) if len(second) > 1 else ((second, 0.0),)
-    for joints, one in _turned(first, ties):
+    round_one, round_other = _runs_round(second, ties), _runs_round(first, ties)
+    for joints, one in _turned(first, ties, closed=round_one):
         for order, given in orders:
-            for others, other in _turned(order, ties):
-                fit = _ends(one, other, ties) - unlikeness(one, other)
+            for others, other in _turned(order, ties, closed=round_other):
+                fit = _ends(one, other, ties) - unlikeness(one, other) - _unlike(one, other)
                 ways.append((joints + others + given + fit, one, other))
     # The first of the best ones: candidates come clockwise first.
     _, one, other = max(ways, key=lambda way: round(way[0], 6))
     return one, other
+
+
+def _unlike(one: SewnSide, other: SewnSide) -> float:
+    """What it costs that two single edges bend at different places."""
+    if len(one.edges) > 1 or len(other.edges) > 1:
+        return 0.0
+    return _BENDS * unlike_bends(one.edges[0], other.edges[0])
 
 
 def _ends(one: SewnSide, other: SewnSide, ties: Ties) -> float:
@@ -147,8 +157,16 @@ def _end(edge: SewnEdge, *, at_end: bool) -> End:
     return edge.piece.name, edge.neighbour(at_end=at_end)
 
 
-def _turned(edges: Sequence[SewnEdge], ties: Ties) -> list[tuple[float, SewnSide]]:
+def _runs_round(edges: Sequence[SewnEdge], ties: Ties) -> bool:
+    """Whether one edge makes a ring by itself, as a sleeve head does above its underarm seam."""
+    edge = edges[0]
+    return len(edges) == 1 and ties.sewn(_end(edge, at_end=False), _end(edge, at_end=True))
+
+
+def _turned(edges: Sequence[SewnEdge], ties: Ties, *, closed: bool) -> list[tuple[float, SewnSide]]:
     """The ways to turn the edges of one side whose inner ends meet best (four at the most).
+
+    Where the other side makes a ring (`closed`), the outer ends of this one are to meet as well.
 
     What meets at a joint depends on the two edges there alone, so it is enough to keep, for each
     way of the first and of the last edge, the best of all ways between.
@@ -165,6 +183,14 @@ def _turned(edges: Sequence[SewnEdge], ties: Ties) -> list[tuple[float, SewnSide
                 if (start, way) not in longer or total > longer[start, way][0]:
                     longer[start, way] = total, (*chain, turned)
         best = longer
+    if closed and len(edges) > 1:
+        best = {
+            ways: (
+                fit + ties.fit(_end(chain[-1], at_end=True), _end(chain[0], at_end=False)),
+                chain,
+            )
+            for ways, (fit, chain) in best.items()
+        }
     top = max(fit for fit, _ in best.values())
     # A little worse is kept as well: which end is the upper one is a weak sign.
     least = top - 2 * _UPPER * len(edges)

@@ -41,7 +41,7 @@ _OWN = frozenset(
         "note",
     )
 )
-_EDGE = re.compile(r"edge ([a-z]{1,3})( allowance| corners)?")
+_EDGE = re.compile(r"edge ([a-z]{1,3}[0-9]{0,3})( allowance| corners)?")
 _CUT = re.compile(r"(\d{1,3}) (fold|pair|copies)(?: of (.+))?")
 _COUNT = re.compile(r"\d{1,3}")
 _NOTES = 40

@@ -31,14 +31,16 @@ def seams_in(top: TomlTable, pieces: Collection[str]) -> Iterator[Seam]:
     for table in top.tables("seam", "seam", '[[seam]] with join = ["Front.E", "Back.E"]'):
         table.only(_KEYS)
         first, second = _sides(table, pieces)
+        ease = _ease(table)
         yield Seam(
             first,
             second,
-            ease=_ease(table),
+            ease=ease,
             times=_times(table),
             name=table.text("name", limit=NAME_LIMIT),
             turned=flag_in(table, "turned"),
             where=table.where("join"),
+            equal="ease" in table.data and ease == (0.0, 0.0),
         )
 
 

@@ -103,10 +103,32 @@ def _refused(pattern: Pattern, files: dict[str, bytes]) -> PatternError | None:
     changed = difference(pattern, again)
     if not changed:
         return None
+    if parted := _parted(pattern, again):
+        return PatternError(
+            f"a pattern folder cannot hold this pattern: {parted} turns by more than 30 degrees on "
+            "its way, as a drafted cut line does at a step or a mirrored hem, and a drawing would "
+            "part it there into two edges",
+            remedy="Write the folder from the tracing that this was drafted from. It can be "
+            "published as it is.",
+        )
     return PatternError(
         f"a pattern folder cannot hold this pattern as it is: {changed} would change",
         remedy="Write the pattern as it was read, before drafting.",
     )
+
+
+def _parted(before: Pattern, after: Pattern) -> str:
+    """The first edge that has come back in more than one part, or nothing."""
+    for old, new in zip(before.pieces, after.pieces, strict=False):
+        for one, other in zip(old.outlines, new.outlines, strict=False):
+            if len(other.edges) <= len(one.edges):
+                continue
+            lengths = zip(one.edges, other.edges, strict=False)
+            edge = next(
+                (a for a, b in lengths if b.path.length < a.path.length - 0.01), one.edges[-1]
+            )
+            return f"edge {edge.letter} of piece {old.name}"
+    return ""
 
 
 def _refuse_others(pattern: Pattern, folder: Path, names: set[str]) -> None:

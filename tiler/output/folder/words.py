@@ -94,7 +94,7 @@ def _seam(seam: Seam) -> toml.Table:
     table.say("join", f"[{_side(seam.first)}, {_side(seam.second)}]")
     least, most = seam.ease
     if least == most:
-        table.say("ease", toml.length(least) if least else "")
+        table.say("ease", toml.length(least) if least or seam.equal else "")
     else:
         table.say("ease", f"[{toml.length(least)}, {toml.length(most)}]")
     table.say("times", "" if seam.times == (1, 1) else f"[{seam.times[0]}, {seam.times[1]}]")
