@@ -170,6 +170,25 @@ class TestPlaces:
         across = Line(Role.INSIDE, line((2, 195), (98, 195)))
         assert codes(replace(piece, lines=(across,))) == ["outside-outline"]
 
+    def test_a_grainline_that_a_shorter_style_cuts_off(self) -> None:
+        """It ends at 180; the short style is 120 high."""
+        short = rectangle(Bounds(0, 0, 100, 120))
+        nest = (outline(BLOCK, style="long"), outline(short, style="short"))
+        (finding,) = found(replace(FRONT, outlines=nest))
+        assert finding.code == "grain-outside-style"
+        assert "style short" in finding.where
+        assert "reaches 60 mm out" in finding.text
+        inside = replace(FRONT, outlines=nest, grain=line((50, 20), (50, 110)))
+        assert found(inside) == []
+
+    def test_a_drill_mark_on_the_fold_has_its_other_half_on_the_other_side(self) -> None:
+        mark = Mark(Role.DRILL, Point(0, 50), circle(Point(0, 50), 1.5))
+        piece = replace(
+            FRONT, outlines=(outline(BLOCK, fold="A"),), cuts=(Cut(1, "main", Lay.FOLD),)
+        )
+        assert found(replace(piece, marks=(mark,))) == []
+        assert codes(replace(FRONT, marks=(mark,))) == ["outside-outline"]
+
     def test_a_grainline_and_a_drill_mark_outside(self) -> None:
         mark = Mark(Role.DRILL, Point(110, 50), circle(Point(110, 50), 1.5))
         piece = replace(FRONT, marks=(mark,), grain=line((50, 20), (50, 230)))

@@ -52,6 +52,24 @@ def misplaced(piece: Piece, where: str) -> Iterator[Finding]:
             yield from _outside(mark.role, mark.path, _inside(insides, mark.style), where)
     if piece.grain is not None:
         yield from _outside(Role.GRAIN, piece.grain, _inside(insides, ""), where)
+        yield from _out_of_styles(piece.grain, insides, where)
+
+
+def _out_of_styles(
+    grain: Path, insides: Mapping[str, BaseGeometry], where: str
+) -> Iterator[Finding]:
+    """A style that is cut out alone has to keep the whole grainline on its paper."""
+    whole = _reach(grain, _inside(insides, ""))
+    for style, inside in insides.items():
+        reach = _reach(grain, inside)
+        if style and reach > OUTSIDE >= whole:
+            yield Finding(
+                "grain-outside-style",
+                Severity.WARNING,
+                f"{where}, style {style}",
+                f"The grainline reaches {format_mm(reach)} out of this style, so it is cut off "
+                "with it. Draw it where all styles have cloth.",
+            )
 
 
 def _on_fold(piece: Piece, mark: Mark) -> bool:

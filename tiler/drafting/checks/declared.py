@@ -65,14 +65,15 @@ def edges_unsewn(bench: Bench) -> Iterator[Fault]:
             alone += left
         elif left:
             shown = ", ".join(name.letter for name in left)
+            edges = f"Edge {shown} is" if len(left) == 1 else f"Edges {shown} are"
             yield Fault(
                 "edge-unsewn",
                 Severity.NOTE,
                 piece.name,
-                f"Edge {shown} is sewn, but no seam says to what.",
+                f"{edges} sewn, but no seam says to what.",
                 f'Declare it: [[seam]] join = ["{left[0]}", ...]; or say that it is not sewn: hem '
                 f'or raw = "{left[0].letter}".',
-                detail=f"edge {shown}",
+                detail=f"edge {shown}" if len(left) == 1 else f"edges {shown}",
                 numbers={"edges": float(len(left))},
                 spots=_spots(bench, left),
             )
