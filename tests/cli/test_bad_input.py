@@ -286,6 +286,8 @@ def test_ctrl_c_leaves_nothing_behind(tmp_path: Path) -> None:
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
+        # A shell that runs the tests in the background makes all below it deaf to Ctrl-C.
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
     )
     deadline = time.monotonic() + 60
     while not out.exists() and time.monotonic() < deadline:

@@ -57,7 +57,8 @@ def test_one_width_all_round(drawn: Outline, width: float) -> None:
         for edge, after in zip(stitch.edges, (*stitch.edges[1:], stitch.edges[0]), strict=True)
         if turn_between(edge.path.segments[-1], after.path.segments[0]) < 0
     ]
-    corners = shapely.MultiPoint(points).buffer((MITRE_LIMIT + 0.1) * width)
+    # A needle that is blunted has its two corners a little further out than the limit.
+    corners = shapely.MultiPoint(points).buffer((MITRE_LIMIT + 0.3) * width)
     elsewhere = ours.exterior.difference(corners)
     beyond = elsewhere.difference(rounded.buffer(NEAR))
     assert beyond.length < 0.01
