@@ -1,5 +1,6 @@
-"""``python -m tests.bench``: prints what publishing costs, as ratios measured in one run."""
+"""``python -m tests.bench``: prints what drafting and publishing cost, as ratios of one run."""
 
-from tests.bench.publishing import report
+from tests.bench import drafting, publishing
 
-report()
+publishing.report()
+drafting.report()

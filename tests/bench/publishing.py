@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
@@ -62,6 +62,16 @@ def bare(publication: Publication) -> Publication:
     return replace(publication, pages=pages, attachments=())
 
 
+def strokes_of(items: tuple[Item, ...]) -> Iterator[Stroke]:
+    """The lines of a piece, those that its styles have of their own too."""
+    for item in items:
+        if isinstance(item, Stroke):
+            yield item
+        elif isinstance(item, Use):
+            for stroke in strokes_of(item.drawing.items):
+                yield replace(stroke, paths=tuple(path.moved(item.at) for path in stroke.paths))
+
+
 def naive(publication: Publication) -> Publication:
     """The same lines, every path drawn anew on every page and clipped there."""
     everything: dict[int, Use] = {}
@@ -86,8 +96,7 @@ def naive(publication: Publication) -> Publication:
                         tuple(path.moved(use.at.then(shift)) for path in stroke.paths), stroke.pen
                     )
                     for use in everything.values()
-                    for stroke in use.drawing.items
-                    if isinstance(stroke, Stroke)
+                    for stroke in strokes_of(use.drawing.items)
                 ]
                 items.append(replace(item, items=tuple(strokes)))
             elif isinstance(item, Group) and item.furniture:
