@@ -9,8 +9,8 @@ from tests.drafting.styles.bodies import body, line, piece_of, shape
 from tiler.drafting.styles import with_styles
 from tiler.pattern.affine import Point
 from tiler.pattern.errors import PatternError
-from tiler.pattern.model import Lies, Line, Outline, Piece, Role
-from tiler.pattern.path import Path
+from tiler.pattern.model import Edge, Lies, Line, Outline, Piece, Role
+from tiler.pattern.path import Path, circle, polyline
 from tiler.pattern.segment import Cubic
 
 #: A left, B top, C right, D bottom.
@@ -190,3 +190,25 @@ def test_what_cannot_be_is_refused_with_its_place(
     told = str(caught.value)
     for word in (*words, "front.svg", "piece Front", "style short"):
         assert word in told
+
+
+def test_a_line_that_fits_both_ways_is_told() -> None:
+    """A half moon of radius 100: from the middle of its curve to the straight side, 60 up.
+
+    The part below is 60 and a quarter of the circle, 157.08; the part above 140 and the same.
+    """
+    right, _, _, bottom = circle(Point(0, 100), 100).segments
+    bow = Path((*Path((right,)).reversed().segments, *Path((bottom,)).reversed().segments))
+    moon = Outline(
+        Role.STITCH,
+        (Edge("A", polyline([Point(0, 0), Point(0, 200)]), Lies.FOLD), Edge("B", bow)),
+    )
+    own = line("short", (0, 60), (100, 100))
+    made, findings = with_styles(piece_of(moon, [own], {"long": "B", "short": "B"}))
+    (told,) = (finding for finding in findings if finding.code == "style-line-both-ways")
+    assert "217.1 mm" in told.text
+    assert "297.1 mm" in told.text
+    short = next(ring for ring in made.stitch if ring.style == "short")
+    assert short.path.bounds.bottom == pytest.approx(60)
+    plain = with_styles(piece_of(body((0, 0), (0, 90), (90, 90), (90, 0)), [], {"long": "B"}))
+    assert plain[1] == ()

@@ -40,6 +40,33 @@ def replaced(outline: Outline, line: Path, letters: Collection[str]) -> Outline:
     Raises:
         PatternError: None of the letters, or another edge too, lies between the ends.
     """
+    ways = _ways(outline, line)
+    fitting = [way for way in ways if way.fits(letters)]
+    if not fitting:
+        raise _no_way(ways, letters)
+    return min(fitting, key=lambda way: way.length).taken(letters)
+
+
+def both_ways(outline: Outline, line: Path, letters: Collection[str]) -> tuple[float, ...]:
+    """Millimetres of outline that a line may replace, where it fits either way round.
+
+    A line that starts in the middle of its own edge and ends at a corner of it, or on a fold, may
+    stand for what lies on either side of it; `replaced` takes the shorter one.
+
+    Args:
+        outline: As for `replaced`, with line and letters.
+
+    Returns:
+        The shorter and the longer length; nothing where only one way fits.
+
+    Raises:
+        PatternError: The line does not end on the outline.
+    """
+    fitting = sorted(way.length for way in _ways(outline, line) if way.fits(letters))
+    return tuple(fitting) if len(fitting) > 1 else ()
+
+
+def _ways(outline: Outline, line: Path) -> list[_Way]:
     spots = spot_on(outline, line.start), spot_on(outline, line.end)
     if spots[0].point == spots[1].point:
         raise PatternError(
@@ -48,14 +75,10 @@ def replaced(outline: Outline, line: Path, letters: Collection[str]) -> Outline:
         )
     atoms, first, last = atoms_of(outline, spots)
     line = snapped(line, atoms[first].path.start, atoms[last].path.start)
-    ways = [
+    return [
         _Way(outline, atoms, first, last, line),
         _Way(outline, atoms, last, first, line.reversed()),
     ]
-    fitting = [way for way in ways if way.fits(letters)]
-    if not fitting:
-        raise _no_way(ways, letters)
-    return min(fitting, key=lambda way: way.length).taken(letters)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,9 +6,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from tiler.drafting.styles.making import ring_of_style
+from tiler.drafting.styles.replacing import both_ways
 from tiler.intake.tomlwords import toml_key
 from tiler.pattern.errors import PatternError
-from tiler.pattern.model import Finding, Piece, Role, Severity
+from tiler.pattern.model import Finding, Line, Piece, Role, Severity
+from tiler.pattern.units import format_mm
 from tiler.pattern.wishes import StyleWish
 
 
@@ -48,6 +50,7 @@ def with_styles(piece: Piece) -> tuple[Piece, tuple[Finding, ...]]:
         )
     made = [ring_of_style(piece, wish, place) for wish in wishes]
     used = [line for each in made for line in each.used]
+    findings += tuple(_doubtful(piece, wishes, used, place))
     cut = tuple(each.cut for each in made if each.cut)
     stitch = tuple(each.stitch for each in made if each.stitch)
     if piece.outlines[0].role is Role.STITCH:
@@ -57,6 +60,29 @@ def with_styles(piece: Piece) -> tuple[Piece, tuple[Finding, ...]]:
         outlines = cut if len(cut) == len(made) else piece.outlines
     lines = tuple(line for line in piece.lines if not any(line is other for other in used))
     return replace(piece, stitch=stitch, outlines=outlines, lines=lines), findings
+
+
+def _doubtful(
+    piece: Piece, wishes: Sequence[StyleWish], used: Sequence[Line], place: str
+) -> Iterator[Finding]:
+    """Lines that may stand for either side of the outline."""
+    letters = {wish.style: wish.edges for wish in wishes}
+    for line in used:
+        rings = piece.stitch if line.role is Role.STITCH and piece.stitch else piece.outlines
+        try:
+            lengths = both_ways(rings[0], line.path, letters[line.style])
+        except PatternError:
+            # One of several parts of a line, which does not reach the outline at both ends.
+            continue
+        if lengths:
+            yield Finding(
+                "style-line-both-ways",
+                Severity.NOTE,
+                f"{place}, style {line.style}",
+                f"Its line fits in place of {format_mm(lengths[0])} of the outline or of "
+                f"{format_mm(lengths[1])} on the other side of it; the shorter part is replaced. "
+                "If that is wrong, mark a corner where the line starts and name the other edge.",
+            )
 
 
 def _together(wishes: Sequence[StyleWish]) -> list[StyleWish]:
