@@ -7,7 +7,7 @@ import dataclasses
 import pytest
 
 from tests.strategies import pattern_of, rectangular
-from tiler.drafting.inventory import allowance_of, as_json, darts_of, inventory
+from tiler.drafting.inventory import as_json, darts_of, inventory
 from tiler.pattern.affine import Point
 from tiler.pattern.model import AND, Lies, Line, Outline, Part, Pattern, Role, Seam, Side
 from tiler.pattern.path import polyline
@@ -58,7 +58,7 @@ def test_each_edge_has_its_allowance_and_its_stitch_length() -> None:
 def test_an_allowance_that_nobody_has_said_is_not_known() -> None:
     """None, not 0."""
     piece = rectangular("Back", 100, 100)
-    assert allowance_of(piece.outlines[0].edges[0], piece) is None
+    assert piece.allowance_of(piece.outlines[0].edges[0]) is None
     assert inventory(pattern_of(piece))[0].edges[0].stitched is None
 
 

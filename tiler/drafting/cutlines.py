@@ -40,7 +40,7 @@ def widths_of(outline: Outline, piece: Piece) -> dict[str, float]:
     Raises:
         PatternError: The allowance of an edge is not known.
     """
-    amounts = {edge.letter: _width(edge, piece) for edge in outline.edges}
+    amounts = {edge.letter: piece.allowance_of(edge) for edge in outline.edges}
     unknown = [letter for letter, width in amounts.items() if width is None]
     if unknown:
         edges = "edges" if len(unknown) > 1 else "edge"
@@ -51,12 +51,6 @@ def widths_of(outline: Outline, piece: Piece) -> dict[str, float]:
             "these edges their own in allowances.",
         )
     return {letter: width for letter, width in amounts.items() if width is not None}
-
-
-def _width(edge: Edge, piece: Piece) -> float | None:
-    if edge.allowance is not None:
-        return edge.allowance
-    return 0.0 if edge.lies in (Lies.FOLD, Lies.RAW) else piece.allowance
 
 
 def _says_nothing(outline: Outline, piece: Piece) -> bool:
@@ -211,6 +205,4 @@ def _told_of(piece: Piece, outline: Outline) -> Iterator[None]:
 
 
 def _place(piece: Piece, outline: Outline) -> str:
-    words = [piece.drawing, f"piece {piece.name}"]
-    words += [f"style {outline.style}"] if outline.style else []
-    return ", ".join(word for word in words if word)
+    return f"{piece.place}, style {outline.style}" if outline.style else piece.place

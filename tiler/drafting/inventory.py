@@ -7,7 +7,7 @@ from dataclasses import asdict, dataclass
 from typing import Any
 
 from tiler.drafting.pairs import partner_of
-from tiler.pattern.model import Edge, Lies, Outline, Pattern, Piece, Role, Seam, styles_in
+from tiler.pattern.model import Outline, Pattern, Piece, Role, Seam, styles_in
 
 
 @dataclass(frozen=True)
@@ -83,17 +83,6 @@ def as_json(pattern: Pattern) -> dict[str, Any]:
     }
 
 
-def allowance_of(edge: Edge, piece: Piece) -> float | None:
-    """Width of an edge's seam allowance, millimetres; None when nobody has said.
-
-    The edge's own comes first; without one it is 0 on a fold and on a raw edge, and the piece's
-    on all others.
-    """
-    if edge.allowance is not None:
-        return edge.allowance
-    return 0.0 if edge.lies in (Lies.FOLD, Lies.RAW) else piece.allowance
-
-
 def _seam(seam: Seam) -> dict[str, Any]:
     return {
         "name": seam.name,
@@ -155,7 +144,7 @@ def _edges(piece: Piece, outline: Outline, stitch: tuple[Outline, ...]) -> list[
             edge.path.length,
             outline.style,
             seams.get(edge.letter),
-            allowance_of(edge, piece),
+            piece.allowance_of(edge),
             edge.finish.value if edge.finish else None,
         )
         for edge in outline.edges

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from tiler.drafting.styles.chosen import only_styles
-from tiler.drafting.unfold.half import place_of
 from tiler.drafting.unfold.joining import joined
 from tiler.drafting.unfold.whole import unfolded
 from tiler.pattern.errors import PatternError
@@ -62,7 +61,7 @@ def _opened(piece: Piece) -> Piece:
     if not has_fold(piece):
         raise PatternError(
             'paper = "whole" opens a half piece, but no edge of this one is on the fold',
-            where=place_of(piece),
+            where=piece.place,
             remedy='Say which edge is, such as fold = "A", or leave paper out: the piece is whole '
             "as it is drawn.",
         )
@@ -74,7 +73,7 @@ def _joined(first: Piece, second: Piece) -> tuple[Piece, Piece]:
         if not has_fold(piece):
             raise PatternError(
                 f"it is joined to {partner.name}, but no edge of it is on the fold",
-                where=place_of(piece),
+                where=piece.place,
                 remedy="Pieces are joined along their folds: say which edge it is, such as fold = "
                 '"A", or take the pair out of joined.',
             )

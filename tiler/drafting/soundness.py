@@ -41,7 +41,7 @@ def sound(pattern: Pattern) -> Pattern:
     """
     found: list[Finding] = []
     for piece in pattern.pieces:
-        where = f"{piece.drawing}, piece {piece.name}" if piece.drawing else f"piece {piece.name}"
+        where = piece.place
         for outline in piece.outlines:
             refuse_unsound(outline, where)
         for path in _other_paths(piece):

@@ -224,6 +224,21 @@ class Piece:
     shared: tuple[Run, ...] = ()
 
     @property
+    def place(self) -> str:
+        """File and piece, for messages."""
+        return f"{self.drawing}, piece {self.name}" if self.drawing else f"piece {self.name}"
+
+    def allowance_of(self, edge: Edge) -> float | None:
+        """Width of an edge's seam allowance, millimetres; None when nobody has said.
+
+        The edge's own comes first; without one it is 0 on a fold and on a raw edge, and the
+        piece's on all others.
+        """
+        if edge.allowance is not None:
+            return edge.allowance
+        return 0.0 if edge.lies in (Lies.FOLD, Lies.RAW) else self.allowance
+
+    @property
     def runs(self) -> tuple[Run, ...]:
         """The outlines as they are drawn, every part once."""
         return self.shared or tuple(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from tiler.drafting.inventory import allowance_of
 from tiler.pattern.model import Edge, Lies, Piece, Role
 from tiler.pattern.units import format_mm
 from tiler.sheets.words import say
@@ -32,7 +31,7 @@ def allowance_words(piece: Piece) -> str:
 def _usual(piece: Piece) -> tuple[float | None, dict[float, list[str]]]:
     """The piece's allowance, or the one that most of its edges have; and the edges that differ."""
     edges = _open_edges(piece)
-    widths = {edge.letter: allowance_of(edge, piece) for edge in edges}
+    widths = {edge.letter: piece.allowance_of(edge) for edge in edges}
     known = [round(width, 1) for width in widths.values() if width is not None]
     usual = piece.allowance
     if usual is None and len(known) == len(edges) and known:

@@ -6,7 +6,6 @@ import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
-from tiler.drafting.inventory import allowance_of
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.bounds import Bounds, bounds_of_points
 from tiler.pattern.model import Edge, Lies, Piece
@@ -74,7 +73,7 @@ def tagged_edges(piece: Piece, banded: bool) -> list[Tagged]:
         edge, length = facts[key]
         own = () if len(styles) == len(piece.outlines) else tuple(styles)
         tagged.append(
-            Tagged(edge, length, allowance_of(edge, piece), own, banded and _has_band(edge))
+            Tagged(edge, length, piece.allowance_of(edge), own, banded and _has_band(edge))
         )
     return sorted(tagged, key=lambda each: each.edge.path.length)
 

@@ -9,7 +9,6 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from tiler.drafting.inventory import allowance_of
 from tiler.drafting.pairs import partner_of
 from tiler.drafting.seamlines import seam_lines
 from tiler.layout.ink import paths_of
@@ -101,7 +100,7 @@ def _undrawn_seams(piece: Piece) -> tuple[Line, ...]:
     """The stitch lines that are known but not drawn on the sheets."""
     if not piece.stitch or piece.outlines[0].role is not Role.CUT:
         return ()
-    widths = [{e.letter: allowance_of(e, piece) or 0.0 for e in r.edges} for r in piece.stitch]
+    widths = [{e.letter: piece.allowance_of(e) or 0.0 for e in r.edges} for r in piece.stitch]
     return seam_lines(piece.stitch, widths, piece.lines)
 
 

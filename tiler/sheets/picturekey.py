@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from tiler.drafting.inventory import allowance_of
 from tiler.pattern.affine import Point
 from tiler.pattern.model import Lies, Pattern, Role
 from tiler.sheets.drawing import Item, Pen, Words
@@ -123,6 +122,6 @@ def _numbers(pattern: Pattern) -> list[tuple[Pen | Role | None, str]]:
     else:
         lengths = say("picture_length_both" if any(known) else "picture_length_edge")
     edges = [(e, piece) for piece in pieces for o in piece.outlines for e in o.edges]
-    allowed = any(allowance_of(edge, piece) for edge, piece in edges)
+    allowed = any(piece.allowance_of(edge) for edge, piece in edges)
     texts = [lengths, say("picture_allowance")] if allowed else [lengths]
     return [(None, text) for text in texts]

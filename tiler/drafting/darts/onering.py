@@ -23,7 +23,7 @@ from tiler.drafting.darts.mouth import Mouth, pressed_to
 from tiler.drafting.darts.pressing import pressed_mouths, uneven
 from tiler.drafting.darts.single import cut_mouth, drill_short, order_of
 from tiler.drafting.darts.telling import Story, capped_legs, opened_darts
-from tiler.drafting.marking.places import distance_along, edge_named, place_of
+from tiler.drafting.marking.places import distance_along, edge_named
 from tiler.drafting.rings import refuse_unsound
 from tiler.pattern.affine import Point
 from tiler.pattern.errors import PatternError
@@ -73,7 +73,7 @@ def darted(ring: Outline, piece: Piece) -> Darted:
     Raises:
         PatternError: A dart that cannot be put in or capped; with its place.
     """
-    where = place_of(piece)
+    where = piece.place
     traced = next(
         (o for o in piece.outlines if o.role is Role.CUT and o.style in ("", ring.style)), None
     )
@@ -124,7 +124,7 @@ def _drawn_halves(
 ) -> list[HalfMouth]:
     known = {mouth.drawn for mouth in mouths}
     found = [
-        drawn_on_fold(line, index, ring, traced, place_of(piece))
+        drawn_on_fold(line, index, ring, traced, piece.place)
         for index, line in enumerate(piece.lines)
         if index not in known and (not ring.style or line.style in ("", ring.style))
     ]

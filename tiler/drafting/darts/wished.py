@@ -7,7 +7,7 @@ from dataclasses import replace
 from tiler.drafting.darts.across import merged
 from tiler.drafting.darts.joined import joined_legs
 from tiler.drafting.darts.onering import darted
-from tiler.drafting.marking.places import place_of, stitch_rings
+from tiler.drafting.marking.places import stitch_rings
 from tiler.pattern.model import Finding, Piece, Role
 
 
@@ -37,7 +37,7 @@ def with_darts(piece: Piece) -> tuple[Piece, tuple[Finding, ...]]:
     if not piece.stitch:
         if not wishes.darts and not wishes.press_darts:
             return piece, ()
-        stitch_rings(piece, place_of(piece), "a dart")
+        stitch_rings(piece, piece.place, "a dart")
     piece = replace(piece, lines=joined_legs(piece.lines))
     done = [darted(ring, piece) for ring in piece.stitch]
     rings = tuple(each.ring for each in done)

@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 from tiler.drafting.grain.room import Room, longest
-from tiler.drafting.marking.places import edge_named, place_of
+from tiler.drafting.marking.places import edge_named
 from tiler.drafting.unfold.mirror import Axis
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.errors import PatternError
@@ -38,7 +38,7 @@ def with_grain(piece: Piece, traced: Piece | None = None) -> Piece:
     wish = piece.wishes.grain
     if wish is None:
         return piece
-    where = wish.where or place_of(piece)
+    where = wish.where or piece.place
     if piece.grain is not None:
         raise PatternError(
             "a grainline is drawn and another one is asked for",

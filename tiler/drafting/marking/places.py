@@ -13,11 +13,6 @@ from tiler.pattern.wishes import Place
 BEYOND = 0.05
 
 
-def place_of(piece: Piece) -> str:
-    """File and piece, for messages."""
-    return f"{piece.drawing}, piece {piece.name}" if piece.drawing else f"piece {piece.name}"
-
-
 def stitch_rings(piece: Piece, where: str, what: str) -> tuple[Outline, ...]:
     """The stitch lines of a piece.
 

@@ -14,7 +14,6 @@ from tiler.drafting.marking.across import once
 from tiler.drafting.marking.places import (
     BEYOND,
     edge_named,
-    place_of,
     sewn_distance,
     stitch_rings,
 )
@@ -54,7 +53,7 @@ def with_marks(piece: Piece) -> Piece:
     styles = [ring.style for ring in piece.stitch if ring.style]
     made: list[Mark] = []
     for wish in piece.wishes.marks:
-        where = wish.where or place_of(piece)
+        where = wish.where or piece.place
         rings = stitch_rings(piece, where, f"the place of the {wish.kind}")
         for ring, outline in zip(rings, piece.outlines, strict=True):
             named = f"{where}, style {ring.style}" if ring.style else where

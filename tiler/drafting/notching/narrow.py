@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from tiler.drafting.marking.places import place_of
 from tiler.drafting.notching.shapes import NARROWEST, is_slit
 from tiler.intake.nearest import nearest
 from tiler.pattern.model import Finding, Mark, Piece, Role, Severity
@@ -37,7 +36,7 @@ def turned_outwards(before: Piece, after: Piece) -> Iterator[Finding]:
     yield Finding(
         "notch-outwards",
         Severity.NOTE,
-        place_of(after),
+        after.place,
         f"Where the allowance is under {format_mm(NARROWEST)}, {those} out from the cut line as "
         "a wedge: a slit that stays 3 mm clear of the stitches has no room. Cut round it.",
     )

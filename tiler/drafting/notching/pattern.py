@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from tiler.drafting.marking.across import once
-from tiler.drafting.marking.places import edge_named, place_of, stitch_rings
+from tiler.drafting.marking.places import edge_named, stitch_rings
 from tiler.drafting.notching.foot import Rings
 from tiler.drafting.notching.legs import leg_marks
 from tiler.drafting.notching.meeting import landings, seam_between
@@ -62,7 +62,7 @@ def _own_notches(piece: Piece, rings: list[Rings]) -> Piece:
     """The piece with its drawn notches on the cut line, and its dart legs notched."""
     if not rings:
         return piece
-    where, shape = place_of(piece), piece.wishes.notch_shape
+    where, shape = piece.place, piece.wishes.notch_shape
     marks = list(carried(piece.marks, rings, shape, where))
     legs = [mark for each in rings for mark in leg_marks(piece.lines, marks, each, shape, where)]
     return replace(piece, marks=(*marks, *once(legs, _styles(rings))))

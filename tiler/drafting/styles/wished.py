@@ -35,7 +35,7 @@ def with_styles(piece: Piece) -> tuple[Piece, tuple[Finding, ...]]:
         PatternError: A line does not end on the outline, does not replace the edges that are
             named, or makes the outline cross itself; with file, piece and style.
     """
-    place = ", ".join(words for words in (piece.drawing, f"piece {piece.name}") if words)
+    place = piece.place
     wishes = _together(piece.wishes.styles)
     findings = tuple(_not_named(piece, {wish.style for wish in wishes}, place))
     if not wishes:

@@ -101,8 +101,3 @@ def refuse_not_numbers(piece: Piece, where: str) -> None:
     paths += [line.path for line in piece.lines] + [mark.path for mark in piece.marks]
     for path in paths:
         refuse_not_finite(path, where)
-
-
-def place_of(piece: Piece) -> str:
-    """File and piece, for messages."""
-    return f"{piece.drawing}, piece {piece.name}" if piece.drawing else f"piece {piece.name}"

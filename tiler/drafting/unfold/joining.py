@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tiler.drafting.unfold.common import fold_of_the_first
-from tiler.drafting.unfold.half import Half, half_of, place_of, refuse_not_numbers
+from tiler.drafting.unfold.half import Half, half_of, refuse_not_numbers
 from tiler.drafting.unfold.mirror import Axis
 from tiler.drafting.unfold.moving import moved_piece
 from tiler.pattern.affine import Affine, Point
@@ -56,7 +56,7 @@ def joined(first: Piece, second: Piece) -> tuple[Piece, Piece]:
 
 
 def _hanging(piece: Piece) -> _Hanging:
-    where = place_of(piece)
+    where = piece.place
     refuse_not_numbers(piece, where)
     halves = [half_of(outline, where) for outline in piece.outlines]
     longest = max(halves, key=lambda half: half.fold.length)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from tiler.drafting.unfold.half import place_of, refuse_not_numbers
+from tiler.drafting.unfold.half import refuse_not_numbers
 from tiler.drafting.unfold.mirror import Axis, angle_between
 from tiler.intake.ring import MEETS
 from tiler.pattern.affine import Point
@@ -78,7 +78,7 @@ def fold_angles(piece: Piece) -> tuple[FoldMeeting, ...]:
     Raises:
         PatternError: A coordinate is not a number.
     """
-    refuse_not_numbers(piece, place_of(piece))
+    refuse_not_numbers(piece, piece.place)
     return tuple(meeting for outline in piece.outlines for meeting in _of_outline(piece, outline))
 
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from tiler.drafting.rings import refuse_unsound
-from tiler.drafting.unfold.half import Half, half_of, place_of, refuse_not_numbers
+from tiler.drafting.unfold.half import Half, half_of, refuse_not_numbers
 from tiler.drafting.unfold.lines import opened_line, opened_mark
 from tiler.drafting.unfold.mirror import Axis
 from tiler.drafting.unfold.ring import Lettering, lettering, opened_ring
@@ -36,7 +36,7 @@ def unfolded(piece: Piece) -> Piece:
         PatternError: There is no such fold, the whole outline would cross itself, or a
             coordinate is not a number.
     """
-    where = place_of(piece)
+    where = piece.place
     refuse_not_numbers(piece, where)
     halves = [half_of(outline, where) for outline in piece.outlines]
     seams = [half_of(outline, where) for outline in piece.stitch]
