@@ -247,6 +247,28 @@ class TestStyles:
         assert made.joined == ()
         assert any(run.edge.lies is Lies.FOLD for run in made.pieces[0].runs)
 
+    def test_a_piece_that_is_left_out_is_gone_from_its_group(self) -> None:
+        """The others stay together; one alone is no group."""
+        (ring,) = BACK.outlines
+        short = replace(BACK, outlines=(replace(ring, style="short"),), stitch=(), shared=())
+        pattern = pattern_of(
+            self.styled(), short, block("Yoke", 90, 120), styles=(("long", ""), ("short", ""))
+        )
+        for group, kept in (
+            (("Front", "Back", "Yoke"), (("Front", "Yoke"),)),
+            (("Back", "Yoke"), ()),
+            (("Yoke", "Front"), (("Yoke", "Front"),)),
+        ):
+            asked = replace(pattern, together=(group,))
+            assert for_paper(asked, ["long"]).together == kept
+            assert for_paper(asked).together == (group,)
+
+    def test_joined_and_opened_pieces_stay_in_their_groups(self) -> None:
+        yoke = replace(block("Yoke", 90, 120), wishes=Wishes(paper=Paper.WHOLE))
+        group = ("Front", "Yoke")
+        pattern = pattern_of(FRONT, BACK, yoke, joined=PAIR, together=(group,))
+        assert for_paper(pattern).together == (group,)
+
 
 class TestRefused:
     """What cannot be done is told with the piece and what to do."""

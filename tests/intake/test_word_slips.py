@@ -86,6 +86,21 @@ def test_a_slip_in_a_piece_is_answered(line: str, words: str) -> None:
             'joined = [["Front", "No. 2 back"], ["No. 2 back", "Front"]]',
             '"No. 2 back" stands in two pairs.',
         ),
+        (
+            'keep_together = "Front"',
+            "line 2, key keep_together: keep_together is not a list of groups, each a list of "
+            'names. Write keep_together = [["Front", "Front facing"]].',
+        ),
+        ('keep_together = ["Front", "No. 2 back"]', "is not a list of groups"),
+        ('keep_together = [["Front", 3]]', "keep_together is a whole number, not text."),
+        ('keep_together = [["Front", "No. 2 bck"]]', 'Did you mean "No. 2 back"?'),
+        ('keep_together = [["Front", "Front"]]', '"Front" stands twice in one group. Name it'),
+        (
+            'keep_together = [["Front", "No. 2 back"], ["No. 2 back", "Front"]]',
+            '"No. 2 back" stands in two groups. Make one group of the two.',
+        ),
+        ('keep_together = [["Front"]]', 'the group of "Front" has no other piece. Name the'),
+        ("keep_together = [[]]", "a group is empty. Name the pieces"),
         ("seam = 3", "line 2, key seam: seam holds a whole number, not a table."),
         ('stretch = { mian = "3 %" }\ncloth = { main = "Linen" }', 'Did you mean "main"?'),
         ('style = { "a + b" = "both" }', 'the style "a + b" has " + " in its name'),

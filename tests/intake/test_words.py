@@ -18,7 +18,7 @@ class TestPattern:
 
     def test_what_is_not_said_stays_open(self) -> None:
         words = read(HEAD + PIECE)
-        assert words.seams == words.joined == words.cloth_stretch == ()
+        assert words.seams == words.joined == words.together == words.cloth_stretch == ()
         assert words.traced_stretch is None
         front = words.pieces[0]
         assert front.traced is front.part is front.side is None
@@ -48,6 +48,13 @@ class TestPattern:
     def test_pieces_joined_on_one_sheet(self) -> None:
         words = read(HEAD + 'joined = [["Front", "No. 2 back"]]\n' + PIECE + BACK)
         assert words.joined == (("Front", "No. 2 back"),)
+
+    def test_pieces_kept_together(self) -> None:
+        words = read(HEAD + 'keep_together = [["No. 2 back", "Front"]]\n' + PIECE + BACK)
+        assert words.together == (("No. 2 back", "Front"),)
+
+    def test_no_group_is_kept_together_when_the_list_is_empty(self) -> None:
+        assert read(HEAD + "keep_together = []\n" + PIECE).together == ()
 
 
 class TestSeams:

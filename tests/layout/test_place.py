@@ -1,7 +1,8 @@
-"""How pieces are laid on the sheet: apart, inside, turned by quarters at most, always the same."""
+"""How pieces are laid on the sheet: apart, inside, never mirrored, always the same."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import combinations
 
 import pytest
@@ -11,9 +12,11 @@ from hypothesis import given, settings
 from tests.demos import DEMOS, PAPERS, pattern_of_demo, plan_of
 from tests.strategies import moved, pattern_of, patterns, rectangular
 from tiler.layout.ink import paths_of
+from tiler.layout.packing.options import Packing
 from tiler.layout.papers import find_paper
-from tiler.layout.place import LEAST_GAP, MOST_PAGES, place
+from tiler.layout.place import MOST_PAGES, place
 from tiler.layout.plan import Placement, Plan
+from tiler.layout.settle import GAP
 from tiler.layout.tiles import Grid, PageSetup
 from tiler.layout.units import units_of
 from tiler.pattern.affine import Affine
@@ -30,16 +33,23 @@ def extent(placement: Placement) -> Bounds:
     return bounds_of([path.moved(placement.at).bounds for path in paths_of(placement.piece)])
 
 
-def check_sound(plan: Plan, pattern: Pattern) -> None:
-    """Every piece once, in order, inside the sheet, apart from the others, not mirrored."""
+def body(placement: Placement) -> shapely.Geometry:
+    """The paper that is cut out for a piece, on the sheet, by shapely alone."""
+    rings = [
+        shapely.Polygon([placement.at(p) for p in outline.path.flattened(0.02)])
+        for outline in placement.piece.outlines
+    ]
+    return shapely.union_all([shapely.make_valid(ring) for ring in rings])
+
+
+def check_sound(plan: Plan, pattern: Pattern, gap: float = GAP) -> None:
+    """Every piece once, in order, inside the sheet, apart from the others, rigid, not mirrored."""
     assert [p.piece for p in plan.placements] == list(pattern.pieces)
     sheet = plan.grid.bounds
     for placement in plan.placements:
         at = placement.at
-        assert (at.a, at.b, at.c, at.d) in {
-            (1, 0, 0, 1), (0, 1, -1, 0), (-1, 0, 0, -1), (0, -1, 1, 0),
-        }  # fmt: skip
-        assert at.determinant == 1
+        assert at.determinant == pytest.approx(1, abs=1e-9)
+        assert (at.a, at.b) == pytest.approx((at.d, -at.c), abs=1e-9)
         box = extent(placement)
         assert box.left >= sheet.left + 0.5
         assert box.bottom >= sheet.bottom + 0.5
@@ -50,15 +60,20 @@ def check_sound(plan: Plan, pattern: Pattern) -> None:
         if frozenset((one.piece.name, other.piece.name)) in together:
             assert one.at == other.at
             continue
-        apart = shapely.box(*extent(one)).distance(shapely.box(*extent(other)))
-        # Extents are found on chords, which stay within 0.05 mm of each line.
-        assert apart >= LEAST_GAP - 0.1, (one.piece.name, other.piece.name)
+        # Bodies are found on chords, which stay within 0.05 mm of each line.
+        assert body(one).distance(body(other)) >= gap - 0.2, (one.piece.name, other.piece.name)
+    windows = shapely.union_all([shapely.box(*plan.grid.window(cell)) for cell in plan.cells])
+    for placement in plan.placements:
+        for path in paths_of(placement.piece):
+            points = [placement.at(p) for p in path.flattened(0.05)]
+            line = shapely.LineString(points)
+            assert shapely.difference(line, windows).length < 0.1
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=8, deadline=None)
 @given(patterns(most=5, largest=300))
 def test_pieces_lie_apart_inside_the_sheet_and_are_never_mirrored(pattern: Pattern) -> None:
-    """A piece is turned by quarters only, keeps its face, and some paper round it."""
+    """A piece may turn, keeps its face, and some paper round it."""
     check_sound(place(pattern, [UPRIGHT, LYING]), pattern)
 
 
@@ -69,7 +84,7 @@ def test_the_demos_lie_apart_inside_the_sheet(demo: str, paper: str) -> None:
     check_sound(plan_of(demo, paper), pattern_of_demo(demo))
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=4, deadline=None)
 @given(patterns(most=4))
 def test_the_same_pattern_is_always_laid_the_same_way(pattern: Pattern) -> None:
     """Nothing depends on chance, on object identity or on the order of a set."""
@@ -77,7 +92,7 @@ def test_the_same_pattern_is_always_laid_the_same_way(pattern: Pattern) -> None:
     assert first == second
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=4, deadline=None)
 @given(patterns(most=4))
 def test_of_two_papers_the_one_with_fewer_pages_is_taken(pattern: Pattern) -> None:
     """Given both ways round, the result needs as few pages as the better one alone."""
@@ -87,7 +102,7 @@ def test_of_two_papers_the_one_with_fewer_pages_is_taken(pattern: Pattern) -> No
     assert both == len(place(pattern, [LYING, UPRIGHT]).cells)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=6, deadline=None)
 @given(patterns(most=1))
 def test_a_piece_alone_takes_no_more_than_the_better_of_its_two_turns(pattern: Pattern) -> None:
     """As drawn or turned: at most the whole grid of the turn that needs the smaller one."""
@@ -122,7 +137,6 @@ def test_pages_without_ink_are_left_out() -> None:
     """The middle of a large square is blank, so those pages are not printed."""
     plan = place(pattern_of(rectangular("Cloth", 1400, 1400)), [UPRIGHT])
     assert len(plan.cells) < plan.grid.rows * plan.grid.columns
-    assert list(plan.cells) == sorted(plan.cells, key=lambda cell: (cell.row, cell.column))
 
 
 def test_small_pieces_share_pages() -> None:
@@ -167,21 +181,72 @@ def test_a_unit_is_a_piece_or_a_joined_pair() -> None:
     assert units_of(pattern_of(front, cuff, joined=pair)) == ((front,), (cuff,))
 
 
-def test_progress_counts_up_to_its_total() -> None:
-    """Whoever waits sees a steady count."""
-    seen: list[tuple[int, int]] = []
-    place(
-        pattern_of(rectangular("Front", 300, 500)),
+def test_progress_tells_the_best_so_far() -> None:
+    """Whoever waits sees a steady count, and pages that only get fewer."""
+    seen: list[tuple[int, int, int]] = []
+    plan = place(
+        pattern_of(rectangular("Front", 300, 500), rectangular("Back", 200, 300)),
         [UPRIGHT, LYING],
-        lambda done, total: seen.append((done, total)),
+        progress=lambda pages, done, total: seen.append((pages, done, total)),
     )
-    counts = [done for done, _ in seen]
-    assert counts == sorted(counts)
-    assert len({total for _, total in seen}) == 1
-    assert all(0 <= done <= total for done, total in seen)
+    pages, done, totals = zip(*seen, strict=True)
+    assert list(done) == sorted(done)
+    assert len(set(totals)) == 1
+    assert all(0 <= count <= totals[0] for count in done)
+    assert list(pages) == sorted(pages, reverse=True)
+    assert pages[-1] >= len(plan.cells)
 
 
-@settings(max_examples=15, deadline=None)
+def test_pieces_that_are_kept_together_share_a_page_with_one_another() -> None:
+    """Two large pieces would lie on pages of their own; the group makes them one sheet."""
+    names = ("Front", "Back", "Loop")
+    pieces = [rectangular("Front", 150, 250), rectangular("Back", 160, 240)]
+    pattern = replace(
+        pattern_of(*pieces, rectangular("Loop", 40, 100)), together=(("Front", "Back"),)
+    )
+    plan = place(pattern, [UPRIGHT])
+    check_sound(plan, pattern)
+    pages = {
+        placement.piece.name: {
+            cell
+            for cell in plan.cells
+            if shapely.box(*plan.grid.core(cell)).intersects(body(placement))
+        }
+        for placement in plan.placements
+    }
+    assert set(pages) == set(names)
+    assert pages["Front"] & pages["Back"]
+
+
+def test_a_piece_that_fits_a_page_is_not_split_on_request() -> None:
+    """Five pieces of 100 x 150 mm: whole ones take three pages at least, two on each."""
+    pattern = pattern_of(*(rectangular(f"Part {n}", 120, 150) for n in range(5)))
+    plan = place(pattern, [UPRIGHT], Packing(effort="quick", small_whole=True))
+    check_sound(plan, pattern)
+    for placement in plan.placements:
+        box = extent(placement)
+        assert any(plan.grid.window(cell).holds(box) for cell in plan.cells)
+
+
+def test_pieces_do_not_turn_when_they_must_not() -> None:
+    """Not even where a turn would save a page."""
+    pattern = pattern_of(rectangular("Yoke", 260, 100), rectangular("Cuff", 250, 60))
+    plan = place(pattern, [UPRIGHT], Packing(effort="quick", turn=False))
+    check_sound(plan, pattern)
+    assert all(placement.at[:4] == (1, 0, 0, 1) for placement in plan.placements)
+    assert len(place(pattern, [UPRIGHT]).cells) == 1
+    assert len(place(pattern, [UPRIGHT, LYING], Packing("quick", turn=False)).cells) == 1
+
+
+@pytest.mark.parametrize("demo", DEMOS)
+def test_no_demo_takes_more_than_the_naive_layout_or_less_than_its_bound(demo: str) -> None:
+    """The tally is what the report says."""
+    plan = plan_of(demo, "a4")
+    assert plan.tally is not None
+    assert plan.tally.bound <= len(plan.cells) < plan.tally.naive
+
+
+@settings(max_examples=4, deadline=None)
 @given(patterns(most=3))
 def test_where_a_drawing_lies_on_its_canvas_does_not_matter(pattern: Pattern) -> None:
     """Shifted drawings need as many pages; a piece as wide as high may turn by a rounding error."""

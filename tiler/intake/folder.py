@@ -128,6 +128,7 @@ def read_sources(sources: Sequence[Source]) -> Pattern:
         sources=tuple(Source(name, files[name]) for name in sorted(used)),
         seams=words.seams,
         joined=words.joined,
+        together=words.together,
         traced_stretch=words.traced_stretch,
         cloth_stretch=words.cloth_stretch,
     )

@@ -15,6 +15,8 @@ from tiler.intake.words.piece import Common, piece_words, traced_in
 from tiler.intake.words.seams import joined_in, refuse_unjoined, seams_in
 from tiler.intake.words.stretch import MOST_STRETCH, cloth_stretch
 from tiler.intake.words.stylenames import refuse_style_name
+from tiler.intake.words.together import KEY as KEEP_TOGETHER
+from tiler.intake.words.together import together_in
 from tiler.pattern.errors import FileError, PatternError
 from tiler.pattern.wishes import NotchShape
 
@@ -36,6 +38,7 @@ _TOP = (
     "notch",
     "stitch_line",
     "joined",
+    KEEP_TOGETHER,
     "cloth",
     "stretch",
     "style",
@@ -88,6 +91,7 @@ def parse_pattern_file(content: bytes, file: str = PATTERN_FILE) -> PatternWords
         styles=styles,
         seams=seams,
         joined=joined_in(top, names),
+        together=together_in(top, names),
         traced_stretch=percent_in(top, "traced_stretch", MOST_STRETCH),
         cloth_stretch=tuple(cloth_stretch(top, dict(cloths))),
     )

@@ -86,27 +86,57 @@ def inked(grid: Grid, chords: Floats) -> frozenset[Cell]:
     spans_x = list(zip([-math.inf, *lines_x], [*lines_x, math.inf], strict=True))
     spans_y = list(zip([-math.inf, *lines_y], [*lines_y, math.inf], strict=True))
     for step, (low, high) in enumerate(spans_y):
-        strip = _clipped(chords, 1, low - CLOSE, high + CLOSE)
+        strip = clipped(chords, 1, low - CLOSE, high + CLOSE)
         if not len(strip):
             continue
         for column, (left, right) in enumerate(spans_x):
-            if len(_clipped(strip, 0, left - CLOSE, right + CLOSE)):
+            if len(clipped(strip, 0, left - CLOSE, right + CLOSE)):
                 found.add(Cell(grid.rows - 1 - step, column))
     return frozenset(found)
 
 
-def _clipped(chords: Floats, axis: int, low: float, high: float) -> Floats:
+def touched(chords: Floats, pitch: tuple[float, float], over: float) -> frozenset[Cell]:
+    """The cells of an endless grid that chords enter or come within 0.05 mm of.
+
+    Outer cells show a little more than their share: what overhangs the outermost ones by no more
+    than `over` millimetres is theirs.
+
+    Joints are at whole multiples of the pitch; the cell to the right of and above the origin is in
+    row -1 and column 0, and rows count downwards.
+    """
+    low, high = chords.min(axis=(0, 1)) + over, chords.max(axis=(0, 1)) - over
+    spans = []
+    for axis in (0, 1):
+        first = math.floor(low[axis] / pitch[axis])
+        last = max(first, math.ceil(high[axis] / pitch[axis]) - 1)
+        ends = [step * pitch[axis] for step in range(first + 1, last + 1)]
+        spans.append((first, list(zip([-math.inf, *ends], [*ends, math.inf], strict=True))))
+    (left, columns), (bottom, rows) = spans
+    found: set[Cell] = set()
+    for step, (foot, head) in enumerate(rows):
+        strip = clipped(chords, 1, foot - CLOSE, head + CLOSE)
+        if not len(strip):
+            continue
+        for column, (near, far) in enumerate(columns):
+            if len(clipped(strip, 0, near - CLOSE, far + CLOSE)):
+                found.add(Cell(-1 - bottom - step, left + column))
+    return frozenset(found)
+
+
+def clipped(chords: Floats, axis: int, low: float, high: float) -> Floats:
+    """The parts of chords between two levels of x (axis 0) or y (axis 1)."""
     start, end = chords[:, 0, axis], chords[:, 1, axis]
     inside = (np.minimum(start, end) <= high) & (np.maximum(start, end) >= low)
     kept = chords[inside]
     if not len(kept):
         return kept
     start, run = kept[:, 0, axis], kept[:, 1, axis] - kept[:, 0, axis]
-    flat = np.where(run == 0, 1.0, run)
+    level = np.abs(run) < 1e-9
+    flat = np.where(level, 1.0, run)
     first = np.clip((low - start) / flat, 0, 1)
     last = np.clip((high - start) / flat, 0, 1)
-    entry = np.where(run == 0, 0.0, np.minimum(first, last))[:, None]
-    leave = np.where(run == 0, 1.0, np.maximum(first, last))[:, None]
+    entry = np.where(level, 0.0, np.minimum(first, last))[:, None]
+    leave = np.where(level, 1.0, np.maximum(first, last))[:, None]
     step = kept[:, 1] - kept[:, 0]
     return np.stack([kept[:, 0] + entry * step, kept[:, 0] + leave * step], axis=1)
 

@@ -1,277 +1,147 @@
-"""Simple placing: units on shelves, the best of many shelf lengths, turns and grids."""
+"""Where every piece lies: the best of what the ways of laying find."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
-import numpy as np
-
-from tiler.layout.ink import (
-    Floats,
-    along_joints,
-    beads,
-    bounds_of_chords,
-    chords_of,
-    inked,
-    moved,
-    roughly_inked,
-)
-from tiler.layout.plan import Placement, Plan
-from tiler.layout.tiles import Cell, Grid, PageSetup
+from tiler.layout.bound import area_bound
+from tiler.layout.ink import bounds_of_chords, inked, moved
+from tiler.layout.naive import naive_pages
+from tiler.layout.packing.engine import pack
+from tiler.layout.packing.options import Packing
+from tiler.layout.packing.shape import Shape, shapes_of
+from tiler.layout.plan import Placement, Plan, Tally
+from tiler.layout.settle import RIM, Settled, settle
+from tiler.layout.shelves import MOST_PAGES, shelved
+from tiler.layout.tiles import Cell, PageSetup
 from tiler.layout.units import units_of
 from tiler.pattern.affine import Affine
-from tiler.pattern.bounds import Bounds
 from tiler.pattern.errors import PatternError
 from tiler.pattern.model import Pattern, Piece
 
-#: Free paper between two pieces, millimetres: room for a pair of shears.
-GAP = 8.0
-#: Paper between the outermost lines and the edge of the pattern windows, millimetres: a line that
-#: runs along the edge itself would lose half its width.
-RIM = 1.0
-#: A sheet longer than this does not lie on a table while it is taped, millimetres.
-TABLE = 1800.0
-#: More pages than anyone can tape; a drawing in the wrong unit ends here and not in the tray.
-MOST_PAGES = 2000
-
-Progress = Callable[[int, int], None]
+#: Told the fewest pages so far, and the steps done and their total.
+Progress = Callable[[int, int, int], None]
+#: Parts of the search in which progress is told.
+PARTS = 1000
 
 
-#: Two pieces that were shifted apart from a joint still keep this much between them, millimetres.
-LEAST_GAP = 4.0
-#: Millimetres of line along a joint that are worth a shift, and the shifts that are tried.
-LEAST_ALONG = 4.0
-_NUDGES = [(x * 4.0, y * 4.0) for x in range(-6, 7) for y in range(-6, 7)]
-#: Arrangements whose rough count is this close to the best are counted exactly.
-FINALISTS = 6
+def place(
+    pattern: Pattern,
+    setups: Sequence[PageSetup],
+    packing: Packing | None = None,
+    progress: Progress | None = None,
+) -> Plan:
+    """Lay the pieces on as few pages as can be found.
 
-
-@dataclass(frozen=True, eq=False)
-class _Shape:
-    """A unit in one of its turns, moved so that its lower left corner is the origin."""
-
-    index: int
-    at: Affine
-    chords: Floats
-    beads: Floats
-    width: float
-    height: float
-
-
-@dataclass(frozen=True, eq=False)
-class _Arrangement:
-    """Shapes with the place of each on the sheet of a grid."""
-
-    grid: Grid
-    shapes: tuple[tuple[_Shape, Affine], ...]
-
-    def rough_score(self) -> tuple[int, bool, int, float]:
-        """The score that counting beads gives."""
-        cells: set[int] = set()
-        for shape, shift in self.shapes:
-            cells |= roughly_inked(self.grid, shape.beads + np.array([shift.e, shift.f]))
-        columns = self.grid.columns
-        return self._score([Cell(number // columns, number % columns) for number in cells])
-
-    def counted(self) -> tuple[tuple[int, bool, int, float], tuple[Cell, ...]]:
-        """The true score, and the pages that carry ink."""
-        cells: set[Cell] = set()
-        for shape, shift in self.shapes:
-            cells |= inked(self.grid, moved(shape.chords, shift))
-        ordered = sorted(cells, key=lambda cell: (cell.row, cell.column))
-        return self._score(ordered), tuple(ordered)
-
-    def _score(self, cells: Sequence[Cell]) -> tuple[int, bool, int, float]:
-        sheet = self.grid.bounds
-        awkward = max(sheet.width, sheet.height) > TABLE
-        return len(cells), awkward, _joints(cells), sheet.height
-
-
-def place(pattern: Pattern, setups: Sequence[PageSetup], progress: Progress | None = None) -> Plan:
-    """Lay the pieces on pages, choosing among the setups the one that needs fewest.
-
-    Pieces stand as drawn or turned by a quarter, on shelves; several shelf lengths are tried.
-    Joined pieces are one unit: they keep their places to each other.
+    Joined pieces are one unit: they keep their places to each other. Where pieces may turn freely,
+    lying paper cannot do what standing paper does not, and only the first setup is packed.
 
     Args:
         pattern: At least one piece; joined ones lie in one coordinate frame.
         setups: The papers that may be used, such as portrait and landscape.
-        progress: Called with the number of arrangements tried and their total.
+        packing: What is asked of the layout; a quick one without it.
+        progress: Called with the fewest pages so far, the steps done and their total.
 
     Raises:
         PatternError: The sheet would take more pages than anyone can tape.
     """
+    packing = packing or Packing(effort="quick")
     units = units_of(pattern)
-    turns = [_turned(index, unit) for index, unit in enumerate(units)]
-    tries = [
-        (setup, columns, choice)
-        for setup in setups
-        for columns in range(1, 13)
-        for choice in (_lying, _standing, _as_drawn, _fewest(setup))
-    ]
-    found: dict[tuple[object, ...], _Arrangement] = {}
-    for count, (setup, columns, choose) in enumerate(tries):
-        if progress:
-            progress(count, len(tries))
-        shapes = [choose(options) for options in turns]
-        length = Grid(setup, 1, columns).bounds.width - 2 * RIM
-        if max(shape.width for shape in shapes) > length and columns < 12:
-            continue
-        arrangement = _shelved(setup, shapes, length)
-        if arrangement.grid.rows * arrangement.grid.columns <= MOST_PAGES:
-            found.setdefault((setup, *(at for _, at in arrangement.shapes)), arrangement)
-    for setup in setups:
-        islands = _islands(setup, [_fewest(setup)(options) for options in turns])
-        if islands:
-            found.setdefault((setup, *(at for _, at in islands.shapes)), islands)
-    if not found:
+    shapes = shapes_of(units, groups=_groups(units, pattern))
+    chords = [shape.chords for shape in shapes]
+    simple = shelved(setups, chords, turn=packing.turn, gap=packing.gap)
+    if simple is None:
         raise PatternError(
             f"this pattern would take more than {MOST_PAGES} pages",
             where=pattern.title,
             remedy="Look at its size with 'blocksheet look': is the drawing in the right unit?",
         )
-    rough = sorted(found.values(), key=lambda arrangement: arrangement.rough_score())
-    exact = [(arrangement.counted(), arrangement) for arrangement in rough[:FINALISTS]]
-    (_, cells), best = min(exact, key=lambda entry: entry[0][0])
-    best, cells = _off_the_joints(best, cells)
-    at = {
-        piece.name: shape.at.then(shift)
-        for unit, (shape, shift) in zip(units, best.shapes, strict=True)
-        for piece in unit
-    }
+    found = [settle(simple[0], chords, simple[1])]
+    stopped = False
+    packed_on = setups[:1] if packing.turn else setups
+    for number, setup in enumerate(packed_on):
+        counter = _Counter(progress, number, len(packed_on))
+        packed = pack(shapes, setup.pitch, _window(setup), packing, counter.tell)
+        found.append(settle(setup, chords, packed.at))
+        stopped = stopped or packed.stopped
+        if stopped:
+            break
+    kept = [settled for settled in found if _keeps(settled, shapes, packing)] or found[1:]
+    best = min(kept, key=lambda settled: settled.cost)
+    at = {piece.name: placed for unit, placed in zip(units, best.at, strict=True) for piece in unit}
     placements = tuple(Placement(piece, at[piece.name]) for piece in pattern.pieces)
-    return Plan(best.grid, placements, cells)
+    tally = Tally(area_bound(units, setups[0]), naive_pages(units, setups[0]), stopped)
+    return Plan(best.grid, placements, best.cells, tally)
 
 
-def _off_the_joints(
-    best: _Arrangement, cells: tuple[Cell, ...]
-) -> tuple[_Arrangement, tuple[Cell, ...]]:
-    """Shift pieces a little where a line would run along a joint, if that costs no page.
+@dataclass(frozen=True)
+class _Counter:
+    """Joins the searches on several setups into one count."""
 
-    A line that lies on a trim line is cut away with it, and one beside it is taken for it.
+    progress: Progress | None
+    number: int
+    total: int
+
+    def tell(self, pages: int, share: float) -> None:
+        """Pass on the best of one search and how far it is."""
+        if self.progress:
+            done = (self.number + min(share, 1.0)) / self.total
+            self.progress(pages, round(done * PARTS), PARTS)
+
+
+def _window(setup: PageSetup) -> tuple[float, float]:
+    return setup.window.width, setup.window.height
+
+
+def _groups(units: Sequence[Sequence[Piece]], pattern: Pattern) -> tuple[int, ...]:
+    """For each unit the number of the group that is kept together, or -1.
+
+    Groups that have a unit in common are one.
     """
-    sheet = best.grid.bounds.grown(-RIM)
-    shapes = list(best.shapes)
-    for number, (shape, at) in enumerate(shapes):
-        now = along_joints(best.grid, moved(shape.chords, at))
-        if now < LEAST_ALONG:
-            continue
-        others = [_box(*entry).grown(LEAST_GAP) for k, entry in enumerate(shapes) if k != number]
-        choices = []
-        for x, y in _NUDGES:
-            to = at.then(Affine.move(x, y))
-            box = _box(shape, to)
-            if sheet.holds(box) and not any(box.meets(other) for other in others):
-                along = along_joints(best.grid, moved(shape.chords, to))
-                choices.append((along, abs(x) + abs(y), number, to))
-        for along, _, _, to in sorted(choices):
-            if along > now / 2:
-                break
-            tried = list(shapes)
-            tried[number] = (shape, to)
-            score, found = _Arrangement(best.grid, tuple(tried)).counted()
-            if score[0] <= len(cells):
-                shapes, cells = tried, found
-                break
-    return _Arrangement(best.grid, tuple(shapes)), cells
+    named = [{piece.name for piece in unit} for unit in units]
+    group = list(range(len(units)))
+    grouped = [False] * len(units)
+    for names in pattern.together:
+        members = [k for k, unit in enumerate(named) if unit & set(names)]
+        if len(members) > 1:
+            old = {group[k] for k in members}
+            group = [min(old) if g in old else g for g in group]
+            for k in members:
+                grouped[k] = True
+    return tuple(g if there else -1 for g, there in zip(group, grouped, strict=True))
 
 
-def _box(shape: _Shape, at: Affine) -> Bounds:
-    return Bounds(at.e, at.f, at.e + shape.width, at.f + shape.height)
+def _keeps(settled: Settled, shapes: Sequence[Shape], packing: Packing) -> bool:
+    """Whether a layout does what is asked beside taking few pages."""
+    pages = [inked(settled.grid, moved(s.chords, at)) for s, at in _pairs(settled, shapes)]
+    groups: dict[int, list[frozenset[Cell]]] = {}
+    for shape, cells in zip(shapes, pages, strict=True):
+        if shape.group >= 0:
+            groups.setdefault(shape.group, []).append(cells)
+    if not all(_linked(members) for members in groups.values()):
+        return False
+    if not packing.small_whole:
+        return True
+    window = settled.grid.setup.window.grown(-RIM)
+    for (shape, at), cells in zip(_pairs(settled, shapes), pages, strict=True):
+        box = bounds_of_chords(moved(shape.chords, at))
+        if len(cells) > 1 and box.width <= window.width and box.height <= window.height:
+            return False
+    return True
 
 
-def _turned(index: int, unit: Sequence[Piece]) -> tuple[_Shape, _Shape]:
-    drawn = np.concatenate([chords_of(piece) for piece in unit])
-    shapes = []
-    for degrees in (0, 90):
-        turn = Affine.turn(degrees)
-        chords = moved(drawn, turn)
-        bounds = bounds_of_chords(chords)
-        home = Affine.move(-bounds.left, -bounds.bottom)
-        chords = moved(chords, home)
-        size = bounds.width, bounds.height
-        shapes.append(_Shape(index, turn.then(home), chords, beads(chords), *size))
-    return shapes[0], shapes[1]
+def _pairs(settled: Settled, shapes: Sequence[Shape]) -> Iterator[tuple[Shape, Affine]]:
+    return zip(shapes, settled.at, strict=True)
 
 
-_Choice = Callable[[tuple[_Shape, _Shape]], _Shape]
-
-
-def _as_drawn(options: tuple[_Shape, _Shape]) -> _Shape:
-    return options[0]
-
-
-def _lying(options: tuple[_Shape, _Shape]) -> _Shape:
-    return min(options, key=lambda shape: round(shape.height, 6))
-
-
-def _standing(options: tuple[_Shape, _Shape]) -> _Shape:
-    return min(options, key=lambda shape: round(shape.width, 6))
-
-
-def _fewest(setup: PageSetup) -> _Choice:
-    def pages(shape: _Shape) -> tuple[int, float]:
-        grid = Grid.smallest(setup, shape.width + 2 * RIM, shape.height + 2 * RIM)
-        return grid.rows * grid.columns, round(shape.height, 6)
-
-    return lambda options: min(options, key=pages)
-
-
-def _shelved(setup: PageSetup, shapes: list[_Shape], length: float) -> _Arrangement:
-    """First-fit decreasing height: tall pieces first, each on the first shelf with room."""
-    length = max(length, max(shape.width for shape in shapes))
-    shelves: list[tuple[float, float]] = []
-    spots: dict[int, tuple[_Shape, float, int]] = {}
-    for shape in sorted(shapes, key=lambda s: (-round(s.height, 6), -round(s.width, 6), s.index)):
-        for number, (used, height) in enumerate(shelves):
-            if used + shape.width <= length + 1e-9 and shape.height <= height + 1e-9:
-                spots[shape.index] = (shape, used, number)
-                shelves[number] = (used + shape.width + GAP, height)
-                break
-        else:
-            spots[shape.index] = (shape, 0.0, len(shelves))
-            shelves.append((shape.width + GAP, shape.height))
-    tall = sum(height for _, height in shelves) + GAP * (len(shelves) - 1)
-    wide = max(spot[1] + spot[0].width for spot in spots.values())
-    grid = Grid.smallest(setup, wide + 2 * RIM, tall + 2 * RIM)
-    top = grid.bounds.height - RIM
-    ceilings = []
-    for _, height in shelves:
-        ceilings.append(top)
-        top -= height + GAP
-    return _Arrangement(
-        grid,
-        tuple(
-            (shape, Affine.move(x + RIM, ceilings[shelf] - shape.height))
-            for shape, x, shelf in (spots[index] for index in range(len(shapes)))
-        ),
-    )
-
-
-def _islands(setup: PageSetup, shapes: list[_Shape]) -> _Arrangement | None:
-    """Each piece from a page corner of its own, one below the other; None where two would touch.
-
-    Pieces that just fill a page would cross the joints of any shelf.
-    """
-    grids = [Grid.smallest(setup, s.width + 2 * RIM, s.height + 2 * RIM) for s in shapes]
-    grid = Grid(setup, sum(g.rows for g in grids), max(g.columns for g in grids))
-    if grid.rows * grid.columns > MOST_PAGES:
-        return None
-    placed, row = [], 0
-    for shape, own in zip(shapes, grids, strict=True):
-        top = grid.bounds.height - row * setup.pitch[1] - RIM
-        placed.append((shape, Affine.move(RIM, top - shape.height)))
-        row += own.rows
-    boxes = [_box(*entry) for entry in placed]
-    if any(upper.bottom - lower.top < LEAST_GAP for upper, lower in pairwise(boxes)):
-        return None
-    return _Arrangement(grid, tuple(placed))
-
-
-def _joints(cells: Sequence[Cell]) -> int:
-    there = set(cells)
-    return sum(
-        (Cell(c.row, c.column + 1) in there) + (Cell(c.row + 1, c.column) in there) for c in cells
-    )
+def _linked(members: list[frozenset[Cell]]) -> bool:
+    """Whether each shares a page with another one, and all hang together by such pages."""
+    reached, left = set(members[0]), members[1:]
+    while left:
+        near = [cells for cells in left if cells & reached]
+        if not near:
+            return False
+        reached = reached.union(*near)
+        left = [cells for cells in left if not cells & reached]
+    return True

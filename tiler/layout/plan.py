@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from tiler.layout.tiles import Cell, Grid
 from tiler.pattern.affine import Affine
@@ -18,15 +19,53 @@ class Placement:
 
 
 @dataclass(frozen=True)
+class Tally:
+    """How well a layout does.
+
+    Args:
+        bound: Pages that the area of the pieces fills.
+        naive: Pages that the pieces would take as drawn, side by side.
+        stopped: Whether the search was stopped before its end.
+    """
+
+    bound: int
+    naive: int
+    stopped: bool = False
+
+
+@dataclass(frozen=True)
 class Plan:
     """Where everything lies.
 
     Args:
         grid: The pages.
         placements: In the pattern's order.
-        cells: The pages that carry ink, row by row from the top left.
+        cells: The pages that are printed, sheet by sheet and row by row: whoever tapes while the
+            printer runs has each page's neighbours at hand.
+        tally: How well it does; None where nobody has counted.
     """
 
     grid: Grid
     placements: tuple[Placement, ...]
     cells: tuple[Cell, ...]
+    tally: Tally | None = None
+
+    @cached_property
+    def joints(self) -> tuple[tuple[Cell, Cell], ...]:
+        """Pages that are taped to each other: left and right, upper and lower, in reading order."""
+        there = set(self.cells)
+        pairs = []
+        for cell in self.cells:
+            block = self.grid.block_of(cell)
+            for over in (Cell(cell.row, cell.column + 1), Cell(cell.row + 1, cell.column)):
+                if over in there and block.holds(over):
+                    pairs.append((cell, over))
+        return tuple(pairs)
+
+    @cached_property
+    def sheets(self) -> tuple[tuple[Cell, ...], ...]:
+        """The pages of each sheet, in the order in which they are printed."""
+        found: dict[object, list[Cell]] = {}
+        for cell in self.cells:
+            found.setdefault(self.grid.block_of(cell), []).append(cell)
+        return tuple(tuple(cells) for cells in found.values())

@@ -12,7 +12,7 @@ from functools import cached_property
 
 from tiler.layout.papers import Paper
 from tiler.pattern.affine import Affine, Point
-from tiler.pattern.bounds import Bounds
+from tiler.pattern.bounds import Bounds, bounds_of
 from tiler.pattern.errors import PaperError
 from tiler.pattern.units import format_mm
 
@@ -129,31 +129,90 @@ class Cell:
         return f"{letters}{self.column + 1}"
 
 
+ORIGIN = Point(0.0, 0.0)
+
+
+@dataclass(frozen=True)
+class Block:
+    """Pages of the grid that are taped together: one sheet.
+
+    Args:
+        row: Of its top left cell.
+        column: Of its top left cell.
+        rows: How many it has.
+        columns: How many it has.
+        shift: How far it lies from its place in the plain grid, millimetres; keeps the windows of
+            two sheets apart.
+    """
+
+    row: int
+    column: int
+    rows: int
+    columns: int
+    shift: Point = ORIGIN
+
+    def holds(self, cell: Cell) -> bool:
+        """Whether a cell is one of its own."""
+        return (
+            0 <= cell.row - self.row < self.rows and 0 <= cell.column - self.column < self.columns
+        )
+
+
 @dataclass(frozen=True)
 class Grid:
-    """Pages side by side, big enough for a sheet."""
+    """Pages side by side, in one sheet or in several.
+
+    Args:
+        setup: The paper.
+        rows: Of pages.
+        columns: Of pages.
+        blocks: The sheets, none touching another; empty for a single one of all cells.
+    """
 
     setup: PageSetup
     rows: int
     columns: int
+    blocks: tuple[Block, ...] = ()
 
     @cached_property
     def bounds(self) -> Bounds:
         """All windows together, sheet coordinates."""
+        if self.blocks:
+            return bounds_of([self.bounds_of_block(block) for block in self.blocks])
+        return self.bounds_of_block(Block(0, 0, self.rows, self.columns))
+
+    def bounds_of_block(self, block: Block) -> Bounds:
+        """The windows of one sheet together, sheet coordinates."""
         window, (across, down) = self.setup.window, self.setup.pitch
+        left = block.column * across + block.shift.x
+        bottom = (self.rows - block.row - block.rows) * down + block.shift.y
         return Bounds(
-            0,
-            0,
-            (self.columns - 1) * across + window.width,
-            (self.rows - 1) * down + window.height,
+            left,
+            bottom,
+            left + (block.columns - 1) * across + window.width,
+            bottom + (block.rows - 1) * down + window.height,
         )
+
+    def block_of(self, cell: Cell) -> Block:
+        """The sheet that a cell belongs to.
+
+        Raises:
+            KeyError: The cell lies between the sheets.
+        """
+        if not self.blocks:
+            return Block(0, 0, self.rows, self.columns)
+        for block in self.blocks:
+            if block.holds(cell):
+                return block
+        raise KeyError(cell)
 
     def origin(self, cell: Cell) -> Point:
         """Where the lower left corner of a page's paper lies on the sheet."""
         window, (across, down) = self.setup.window, self.setup.pitch
+        shift = self.block_of(cell).shift
         return Point(
-            cell.column * across - window.left,
-            (self.rows - 1 - cell.row) * down - window.bottom,
+            cell.column * across - window.left + shift.x,
+            (self.rows - 1 - cell.row) * down - window.bottom + shift.y,
         )
 
     def window(self, cell: Cell) -> Bounds:
@@ -163,12 +222,12 @@ class Grid:
     def core(self, cell: Cell) -> Bounds:
         """What only this page is for: its window up to the joint lines, sheet coordinates."""
         left, bottom, right, top = self.window(cell)
-        bleed = self.setup.bleed
+        block, bleed = self.block_of(cell), self.setup.bleed
         return Bounds(
-            left + bleed if cell.column else left,
-            bottom + bleed if cell.row < self.rows - 1 else bottom,
-            right - bleed if cell.column < self.columns - 1 else right,
-            top - bleed if cell.row else top,
+            left + bleed if cell.column > block.column else left,
+            bottom + bleed if cell.row < block.row + block.rows - 1 else bottom,
+            right - bleed if cell.column < block.column + block.columns - 1 else right,
+            top - bleed if cell.row > block.row else top,
         )
 
     @staticmethod

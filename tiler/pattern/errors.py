@@ -42,6 +42,10 @@ class BlocksheetError(Exception):
         return type(self)(self.problem, where=where, remedy=self.remedy)
 
 
+class Terminated(KeyboardInterrupt):
+    """The system asks to end at once; unlike Ctrl-C, nobody waits for the best so far."""
+
+
 class LengthError(BlocksheetError, ValueError):
     """A length that cannot be read."""
 

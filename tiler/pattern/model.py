@@ -329,6 +329,8 @@ class Pattern:
         traced_from: What the blocks come from, in the maker's words.
         seams: Which edges are sewn together.
         joined: Names of half pieces that are printed on one sheet, their folds in one line.
+        together: Groups of names, each of two or more: the pieces of a group lie on one sheet,
+            each sharing a page with another one.
         traced_stretch: How far the cloth of the traced garment stretches, 0.25 for 25 %; None when
             not said.
         cloth_stretch: Name of a cloth -> how far it stretches.
@@ -346,6 +348,7 @@ class Pattern:
     traced_from: str = ""
     seams: tuple[Seam, ...] = ()
     joined: tuple[tuple[str, str], ...] = ()
+    together: tuple[tuple[str, ...], ...] = ()
     traced_stretch: float | None = None
     cloth_stretch: tuple[tuple[str, float], ...] = ()
 

@@ -46,6 +46,7 @@ def words_of(pattern: Pattern) -> tuple[object, ...]:
         pattern.traced_from,
         without_places(pattern.seams),
         pattern.joined,
+        pattern.together,
         pattern.traced_stretch,
         pattern.cloth_stretch,
         *(_words_of_piece(piece) for piece in pattern.pieces),

@@ -158,12 +158,15 @@ def wished_patterns(draw: DrawFn) -> Pattern:
         ]
         made.append(replace(piece, wishes=draw(wishes(piece, meetings, shape))))
     joined = ((made[0].name, made[-1].name),) if len(made) > 1 and draw(st.booleans()) else ()
+    names = [piece.name for piece in made]
+    group = st.lists(st.sampled_from(names), min_size=2, max_size=3, unique=True).map(tuple)
     return replace(
         pattern,
         pieces=tuple(made),
         styles=STYLES,
         seams=sewn,
         joined=joined,
+        together=draw(_few(group, most=1)) if len(names) > 1 else (),
         traced_from=draw(st.sampled_from(("", "an old smock, “unpicked”\\"))),
         traced_stretch=draw(st.none() | _numbers(0, 3)),
         cloth_stretch=draw(st.just(()) | fractions.map(lambda f: (("main", f),))),

@@ -40,7 +40,8 @@ def only_styles(pattern: Pattern, styles: Sequence[str]) -> Pattern:
 
     Returns:
         The pattern; `Pattern.styles` still names all styles, so that a style looks the same
-        whichever others are printed with it. Seams that name a piece which is left out are gone.
+        whichever others are printed with it. Seams that name a piece which is left out are gone,
+        and so is the piece from a group that is kept together.
 
     Raises:
         PatternError: There is no such style, or no piece is left.
@@ -71,6 +72,7 @@ def only_styles(pattern: Pattern, styles: Sequence[str]) -> Pattern:
         for piece in out
     )
     names = {piece.name for piece in out}
+    groups = [tuple(n for n in group if n not in names) for group in pattern.together]
     return replace(
         pattern,
         pieces=pieces,
@@ -81,6 +83,7 @@ def only_styles(pattern: Pattern, styles: Sequence[str]) -> Pattern:
             if not any(edge.piece in names for edge in (*seam.first, *seam.second))
         ),
         joined=tuple(pair for pair in pattern.joined if not names & set(pair)),
+        together=tuple(group for group in groups if len(group) > 1),
     )
 
 

@@ -94,5 +94,6 @@ class PatternWords:
     styles: tuple[tuple[str, str], ...] = ()
     seams: tuple[Seam, ...] = ()
     joined: tuple[tuple[str, str], ...] = ()
+    together: tuple[tuple[str, ...], ...] = ()
     traced_stretch: float | None = None
     cloth_stretch: tuple[tuple[str, float], ...] = ()

@@ -59,6 +59,8 @@ def _head(pattern: Pattern, common: float | None, *, stitch_lines: bool) -> toml
     head.say("stitch_line", "true" if stitch_lines else "")
     pairs = [toml.one_or_list(pair) for pair in pattern.joined]
     head.say("joined", toml.listed(pairs, "joined") if pairs else "")
+    groups = [toml.one_or_list(group) for group in pattern.together]
+    head.say("keep_together", toml.listed(groups, "keep_together") if groups else "")
     return head
 
 

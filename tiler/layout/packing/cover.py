@@ -1,0 +1,59 @@
+"""A picture of pixels as few overlapping squares, so that a test for collision is few steps."""
+
+from __future__ import annotations
+
+import numpy as np
+import numpy.typing as npt
+
+from tiler.layout.packing.raster import Bits
+
+#: Squares have sides of 1, 2, 4, 8, 16 pixels: the powers of two below this exponent.
+LEVELS = 5
+
+
+def squares(mask: Bits) -> list[tuple[int, int, int]]:
+    """Squares (level, row, column) of side 2**level whose union is exactly the picture.
+
+    Large squares first; of each size those are taken that cover a pixel not yet covered.
+    """
+    fits = _where_squares_fit(mask)
+    missing = mask.copy()
+    found: list[tuple[int, int, int]] = []
+    for level in range(LEVELS - 1, 0, -1):
+        side, room = 1 << level, fits[level]
+        step = 1 if level <= 2 else side // 2
+        for first_row in range(0, side, step):
+            for first_column in range(0, side, step):
+                rows, columns = np.nonzero(room[first_row::side, first_column::side])
+                if not len(rows):
+                    continue
+                rows, columns = rows * side + first_row, columns * side + first_column
+                sums = np.pad(missing.astype(np.int32), ((1, 0), (1, 0))).cumsum(0).cumsum(1)
+                here = (
+                    sums[rows + side, columns + side]
+                    - sums[rows, columns + side]
+                    - sums[rows + side, columns]
+                    + sums[rows, columns]
+                )
+                useful = here > (side if first_row or first_column else 0) // 2
+                for row, column in zip(
+                    rows[useful].tolist(), columns[useful].tolist(), strict=True
+                ):
+                    found.append((level, row, column))
+                    missing[row : row + side, column : column + side] = False
+    rows, columns = np.nonzero(missing)
+    found += [(0, r, c) for r, c in zip(rows.tolist(), columns.tolist(), strict=True)]
+    return found
+
+
+def _where_squares_fit(mask: Bits) -> list[Bits]:
+    fits: list[npt.NDArray[np.bool_]] = [mask]
+    for level in range(1, LEVELS):
+        half, last = 1 << (level - 1), fits[-1]
+        if min(last.shape) <= half:
+            fits.append(np.zeros((0, 0), dtype=bool))
+            continue
+        fits.append(
+            last[:-half, :-half] & last[half:, :-half] & last[:-half, half:] & last[half:, half:]
+        )
+    return fits

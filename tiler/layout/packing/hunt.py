@@ -1,0 +1,118 @@
+"""One search from its start to arrangements in millimetres."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from tiler.layout.packing.ease import eased
+from tiler.layout.packing.exact import inked_cells, pages_of
+from tiler.layout.packing.options import Packing
+from tiler.layout.packing.search import Layout, Search
+from tiler.layout.packing.shape import Shape
+from tiler.layout.packing.stamps import Attempt, stamped
+from tiler.pattern.affine import Affine
+
+#: Steps (of about a microsecond) that each of the searches may take.
+_BUDGET = {"quick": 0.5e6, "normal": 10e6, "long": 90e6}
+#: Steps that drawing a unit in one turn takes.
+_DRAWING = 5_000
+#: How boldly the searches draw the units in pixels at first, in turn; see `Attempt`.
+_BOLD = (0.4, 0.3)
+#: Other ways to draw them, until one leads to an arrangement.
+_CAREFUL = (Attempt(roomier=2), Attempt(roomier=4, strict=False))
+#: How many searches there are: the first two seeds of an effort.
+SEARCHES = {"quick": 1, "normal": 2, "long": 2}
+
+
+@dataclass(frozen=True)
+class Task:
+    """What is to be packed: units, pitch, what outer pages show beyond it, and what is asked."""
+
+    shapes: tuple[Shape, ...]
+    pitch: tuple[float, float]
+    past: tuple[float, float]
+    packing: Packing
+
+
+@dataclass(frozen=True)
+class Found:
+    """An arrangement.
+
+    Args:
+        at: Unit -> canvas millimetres.
+        pages: Cells that are printed.
+        cost: What it is compared by: pages, then waste.
+    """
+
+    at: tuple[Affine, ...]
+    pages: int
+    cost: tuple[float, ...]
+
+
+#: Told a better arrangement or None, and the share of the work that is done.
+Tell = Callable[[Found | None, float], None]
+
+
+def hunt(task: Task, number: int, tell: Tell) -> Found:
+    """The best arrangement of one search.
+
+    Args:
+        task: What is to be packed.
+        number: Which of the searches, from 0.
+        tell: Called for each better arrangement, and often in between.
+    """
+    effort, least = task.packing.effort, _least_pages(task)
+    for attempt in (Attempt(_BOLD[number % 2]), *_CAREFUL):
+        lattice, stamps = stamped(task.shapes, task.pitch, task.past, task.packing, attempt)
+        best: list[Found] = []
+
+        def report(layout: Layout | None, share: float) -> bool:
+            found = _found(task, layout, search) if layout else None  # noqa: B023
+            if found and (not best or found.cost < best[0].cost):  # noqa: B023
+                best[:] = [found]  # noqa: B023
+            tell(found, share)
+            return found is not None
+
+        search = Search(
+            task.shapes,
+            lattice,
+            stamps,
+            seed=task.packing.seed * 1000 + number,
+            budget=_budget(effort, sum(len(each) for each in stamps)),
+            report=report,
+        )
+        if search.run(least) is not None and best:
+            return best[0]
+    raise ValueError("units that are kept together do not go on pages in the way that is asked")
+
+
+def _budget(effort: str, drawn: int) -> float:
+    """Steps for a search once its stamps are drawn: at least half of what the effort allows."""
+    return max(_BUDGET[effort] / 2, _BUDGET[effort] - _DRAWING * drawn)
+
+
+def _least_pages(task: Task) -> int:
+    """Fewer pages than this no arrangement has."""
+    wide, high = (task.pitch[k] + 2 * task.past[k] for k in (0, 1))
+    for shape in task.shapes:
+        left, bottom, right, top = shape.body.bounds
+        # In the middle of such a unit there may be pages without ink.
+        if math.hypot(right - left, top - bottom) > 2 * min(wide, high) + min(wide, high):
+            return 1
+    return max(1, math.ceil(sum(shape.area for shape in task.shapes) / (wide * high) - 1e-9))
+
+
+def _found(task: Task, layout: Layout, search: Search) -> Found | None:
+    """The arrangement in millimetres; None where it does not keep the gap after all."""
+    width, height = search.lattice.pixel
+    at = []
+    for unit, spot in enumerate(layout.spots):
+        move = Affine.move(spot.column * width, spot.row * height)
+        at.append(search.stamps[unit][spot.stamp].at.then(move))
+    apart = eased(task.shapes, at, task.pitch, task.past, task.packing.gap)
+    if apart is None:
+        return None
+    pages = pages_of(inked_cells(task.shapes, apart, task.pitch, task.past))
+    return Found(apart, pages, (pages, round(layout.score, 6)))
