@@ -20,7 +20,7 @@ import tiler.sheets
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.bounds import Bounds
 from tiler.pattern.path import Path
-from tiler.sheets.drawing import Fill, Group, Item, Page, Pen, Stroke, Use, Words
+from tiler.sheets.drawing import Drawing, Fill, Group, Item, Page, Pen, Stroke, Use, Words
 
 _FONTS = File(tiler.sheets.__file__).parent / "fonts"
 _EM = 1000
@@ -70,6 +70,7 @@ class PrintedWords:
         window: What it is clipped to; None when nothing clips it.
         layer: The layer that it belongs to; empty for the page's own words.
         bold: Whether it is set in the bold face.
+        beside: The layer of page marks or of words that it stands in; empty for none.
     """
 
     text: str
@@ -78,6 +79,7 @@ class PrintedWords:
     window: Bounds | None
     layer: str
     bold: bool
+    beside: str = ""
 
     @property
     def seen(self) -> BaseGeometry:
@@ -99,6 +101,7 @@ class PrintedLine:
     window: Bounds | None
     layer: str
     furniture: bool
+    beside: str = ""
 
     @property
     def pattern(self) -> bool:
@@ -130,6 +133,7 @@ class _State:
     window: Bounds | None = None
     layer: str = ""
     furniture: bool = False
+    beside: str = ""
 
 
 def everything_on(page: Page) -> list[PrintedWords | PrintedLine | PrintedFill]:
@@ -154,12 +158,28 @@ def fills_on(page: Page) -> list[PrintedFill]:
 
 
 def groups_on(page: Page, fact: str) -> list[Group]:
-    """The page's own groups that carry a fact of that name."""
+    """The page's own groups that carry a fact of that name, those within unmoved groups too."""
     return [
         item
-        for item in page.items
+        for item in _unmoved(page.items)
         if isinstance(item, Group) and any(name == fact for name, _ in item.facts)
     ]
+
+
+def uses_on(page: Page, *drawings: Drawing) -> list[Affine]:
+    """Where a page uses one of some drawings, outside all groups that are moved themselves."""
+    return [
+        item.at
+        for item in _unmoved(page.items)
+        if isinstance(item, Use) and any(item.drawing is drawing for drawing in drawings)
+    ]
+
+
+def _unmoved(items: tuple[Item, ...]) -> Iterator[Item]:
+    for item in items:
+        yield item
+        if isinstance(item, Group) and item.at is None:
+            yield from _unmoved(item.items)
 
 
 def _walk(
@@ -170,9 +190,9 @@ def _walk(
             for path in item.paths:
                 factor = math.sqrt(abs(state.at.determinant))
                 pen = Pen(item.pen.width * factor, item.pen.grey, item.pen.dash)
-                yield PrintedLine(
-                    path.moved(state.at), pen, state.window, state.layer, state.furniture
-                )
+                moved = path.moved(state.at)
+                layer, furniture = state.layer, state.furniture
+                yield PrintedLine(moved, pen, state.window, layer, furniture, state.beside)
         elif isinstance(item, Fill):
             for path in item.paths:
                 shape = shapely.Polygon(path.moved(state.at).flattened(0.05))
@@ -183,19 +203,26 @@ def _walk(
             window = _both(state, item.window)
             at = item.at.then(state.at) if item.at else state.at
             furniture = state.furniture or item.furniture
-            yield from _walk(item.items, _State(at, window, state.layer, furniture))
+            # Marks and words have layers of their own, besides those of pieces and styles.
+            own = " + ".join(item.layers)
+            beside = own if own and item.furniture else state.beside
+            layer = state.layer if item.furniture else _behind(state.layer, own)
+            yield from _walk(item.items, _State(at, window, layer, furniture, beside))
         else:
             assert isinstance(item, Use)
             layer = _layer_in(item, state.layer)
             at = item.at.then(state.at)
-            inner = _State(at, state.window, layer, state.furniture)
+            inner = _State(at, state.window, layer, state.furniture, state.beside)
             yield from _walk(item.drawing.items, inner)
 
 
 def _layer_in(use: Use, outer: str) -> str:
     """The layer of a drawing, behind those that it stands in: ``Brim · narrow``."""
     drawing = use.drawing
-    own = drawing.layer or " + ".join(drawing.any_of)
+    return _behind(outer, drawing.layer or " + ".join(drawing.any_of))
+
+
+def _behind(outer: str, own: str) -> str:
     return " · ".join(name for name in (outer, own) if name)
 
 
@@ -228,4 +255,5 @@ def _words(words: Words, state: _State) -> PrintedWords:
     corners = Bounds(left + shift, bottom, right + shift, top).corners()
     ink = shapely.Polygon([frame(Point(*corner)) for corner in corners])
     size_pt = words.size_pt * math.sqrt(abs(state.at.determinant))
-    return PrintedWords(words.text, size_pt, ink, state.window, state.layer, words.bold)
+    layer, beside = state.layer, state.beside
+    return PrintedWords(words.text, size_pt, ink, state.window, layer, words.bold, beside)

@@ -18,12 +18,13 @@ PAGE: Matrix = np.array([[MM, 0, 0], [0, MM, 0], [0, 0, 1.0]])
 
 @dataclass
 class Form:
-    """A form that carries a layer.
+    """A form with pattern lines.
 
     Args:
         number: Its object number in the file.
         layer: The name of its optional content group, behind that of the form that it stands in:
-            ``Brim · narrow``, and ``Brim · narrow + wide`` where one of two has to be on.
+            ``Brim · narrow``, and ``Brim · narrow + wide`` where one of two has to be on. A form
+            without a group of its own has those of the form that it stands in.
         operators: How often each path operator occurs in its pattern lines.
         segments: Control points (2 or 4, 2) of its pattern lines, in the form's own space.
     """
@@ -43,11 +44,12 @@ class Use:
 
 
 class Reading:
-    """All layer forms of a file, and where each page uses them."""
+    """All forms of a file with lines in a layer, and where each page uses them."""
 
     def __init__(self, pdf: bytes) -> None:
         self.reader = PdfReader(io.BytesIO(pdf), strict=True)
         self.forms: dict[int, Form] = {}
+        self._read_forms: dict[int, Form] = {}
         self.pages: list[list[Use]] = [
             self._uses(page.get_contents(), page["/Resources"]) for page in self.reader.pages
         ]
@@ -73,24 +75,29 @@ class Reading:
                 reference = resources["/XObject"].raw_get(operands[0])
                 assert isinstance(reference, IndirectObject)
                 form = reference.get_object()
-                if "/OC" in form:
-                    inner = _matrix(form.get("/Matrix", [1, 0, 0, 1, 0, 0]))
-                    use = Use(self._form(reference, outer), inner @ at)
-                    uses.append(use)
-                    uses += self._uses(
-                        ContentStream(form, self.reader), form["/Resources"], use.at, use.form.layer
-                    )
+                own = _name(form["/OC"]) if "/OC" in form else ""
+                layer = " · ".join(name for name in (outer, own) if name)
+                if not layer:
+                    continue
+                inner = _matrix(form.get("/Matrix", [1, 0, 0, 1, 0, 0])) @ at
+                found = self._form(reference, layer)
+                if found.segments:
+                    uses.append(Use(found, inner))
+                content_of = ContentStream(form, self.reader)
+                uses += self._uses(content_of, form["/Resources"], inner, layer)
         assert stack == []
         return uses
 
-    def _form(self, reference: IndirectObject, outer: str) -> Form:
-        if reference.idnum not in self.forms:
-            found = reference.get_object()
-            own = _name(found["/OC"])
-            form = Form(reference.idnum, f"{outer} · {own}" if outer else own)
-            self._read(form, ContentStream(found, self.reader))
-            self.forms[reference.idnum] = form
-        return self.forms[reference.idnum]
+    def _form(self, reference: IndirectObject, layer: str) -> Form:
+        if reference.idnum not in self._read_forms:
+            form = Form(reference.idnum, layer)
+            self._read(form, ContentStream(reference.get_object(), self.reader))
+            self._read_forms[reference.idnum] = form
+            if form.segments:
+                self.forms[reference.idnum] = form
+        form = self._read_forms[reference.idnum]
+        assert form.layer == layer
+        return form
 
     def _read(self, form: Form, content: ContentStream) -> None:
         marked = 0

@@ -75,7 +75,7 @@ class Cross:
 def crosses_about(page: Page) -> list[Cross]:
     """The crosses as they are drawn: only to know where to look."""
     found = []
-    for group in groups_on(page, "Joint"):
+    for group in groups_on(page, "Point"):
         facts = dict(group.facts)
         (stroke,) = group.items
         assert isinstance(stroke, Stroke)

@@ -54,14 +54,16 @@ def without_furniture(publication: Publication) -> Publication:
 
 
 def with_page(publication: Publication, name: str, change: Callable[[Group], Group]) -> Publication:
-    """The same publication with the groups of one page changed."""
-    pages = tuple(
-        replace(
-            page,
-            items=tuple(change(i) if isinstance(i, Group) else i for i in page.items),
+    """The same publication with the groups of one page changed, the inner ones first."""
+
+    def changed(items: tuple[Item, ...]) -> tuple[Item, ...]:
+        return tuple(
+            change(replace(item, items=changed(item.items))) if isinstance(item, Group) else item
+            for item in items
         )
-        if page.name == name
-        else page
+
+    pages = tuple(
+        replace(page, items=changed(page.items)) if page.name == name else page
         for page in publication.pages
     )
     return replace(publication, pages=pages)
@@ -133,7 +135,7 @@ def test_a_page_whose_crosses_lie_0_4_mm_off_is_caught() -> None:
     name = plan_of("hat", "a4").cells[1].name
 
     def moved(group: Group) -> Group:
-        crossed = any(fact == "Joint" for fact, _ in group.facts)
+        crossed = any(fact == "Point" for fact, _ in group.facts)
         return replace(group, at=Affine.move(0.0, 0.4)) if crossed else group
 
     missing, extra, _ = judged(with_page(good, name, moved), good, "hat", "a4")

@@ -111,7 +111,7 @@ def without_words(page: Page) -> Page:
         found: list[Item] = []
         for item in items:
             if isinstance(item, Group):
-                found.append(replace(item, items=stripped(item.items)))
+                found.append(replace(item, items=stripped(item.items), layers=()))
             elif isinstance(item, Use):
                 drawing = replace(item.drawing, items=stripped(item.drawing.items))
                 found.append(replace(item, drawing=drawing))

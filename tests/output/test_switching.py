@@ -293,5 +293,71 @@ def test_a_reader_lists_styles_before_pieces_under_headings() -> None:
         [str(part[0]), *(str(group.get_object()["/Name"]) for group in part[1:])]
         for part in (each.get_object() for each in order)
     ]
-    assert listed == [["Styles", "short", "knee", "long"], ["Pieces", "Leg"]]
+    assert listed == [
+        ["Styles", "short", "knee", "long"],
+        ["Pieces", "Leg"],
+        ["Beside the lines", "Page marks", "Words"],
+    ]
     assert all(group.get_object()["/Type"] == "/OCG" for group in root["/OCProperties"]["/OCGs"])
+
+
+def test_marks_and_words_ask_to_be_printed_whatever_the_screen_shows() -> None:
+    """ISO 32000-1, 8.11.4.4: PrintState in the group's usage, and AS for the event Print."""
+    properties = PdfReader(io.BytesIO(published("leg")[2])).trailer["/Root"]["/OCProperties"]
+    asking = {
+        str(group.get_object()["/Name"])
+        for group in properties["/OCGs"]
+        if group.get_object().get("/Usage", {}).get("/Print", {}).get("/PrintState") == "/ON"
+    }
+    assert asking == {"Page marks", "Words"}
+    [event] = properties["/D"]["/AS"]
+    assert (event["/Event"], list(event["/Category"])) == ("/Print", ["/Print"])
+    assert {str(group.get_object()["/Name"]) for group in event["/OCGs"]} == asking
+    # Styles and pieces are switched for printing, too.
+    assert "/OFF" not in properties["/D"]
+
+
+def rendered(pdf: bytes, *, printing: bool) -> list[Grey]:
+    """The pages as pdfium shows them on screen, or as it prints them."""
+    document = pypdfium2.PdfDocument(pdf)
+    mode = "print" if printing else None
+    try:
+        return [
+            np.array(page.render(scale=1.0, grayscale=True, optimize_mode=mode).to_pil())
+            for page in document
+        ]
+    finally:
+        document.close()
+
+
+@pytest.mark.parametrize("beside", ["Page marks", "Words"])
+def test_what_is_off_on_screen_still_prints(beside: str) -> None:
+    """A reader that knows the event (pdfium does) prints marks and words all the same."""
+    pdf = published("brim")[2]
+    off = switched(pdf, frozenset({beside}))
+    plain, paper = rendered(off, printing=False), rendered(off, printing=True)
+    whole, whole_paper = rendered(pdf, printing=False), rendered(pdf, printing=True)
+    dark = [int((255 - page.astype(int)).sum()) for page in (plain[-1], whole[-1])]
+    assert dark[0] < dark[1]
+    assert all((a == b).all() for a, b in zip(paper, whole_paper, strict=True))
+
+
+@pytest.mark.parametrize("program", PROGRAMS)
+def test_without_marks_and_words_the_lines_alone_are_left(program: str) -> None:
+    """With everything off the pages of the pattern are blank, and the front pages as before."""
+    plan, publication, _ = published("brim")
+    front = len(publication.pages) - len(plan.cells)
+    bare = seen(program, "brim", frozenset({"Page marks", "Words"}))
+    piece = pattern_called("brim").pieces[0]
+    assert piece.grain is not None
+    lines = on_page(plan, 0, [*own_paths(piece, {"", *piece.style_keys}), piece.grain])
+    # Arrowheads of the grain go with its line.
+    near = shapely.union_all([line.buffer((BAND + 1.5) * DOTS) for line in lines])
+    shapely.prepare(near)
+    rows, columns = np.nonzero(bare[front] < 250)
+    assert len(rows)
+    assert shapely.covers(near, shapely.points(columns + 0.5, rows + 0.5)).all()
+    blank = seen(program, "brim", frozenset(publication.layers))
+    assert all((page == 255).all() for page in blank[front:])
+    whole = seen(program, "brim", frozenset())
+    assert all((a == b).all() for a, b in zip(blank[:front], whole[:front], strict=True))

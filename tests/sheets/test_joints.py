@@ -7,26 +7,32 @@ from collections import defaultdict
 import pytest
 import shapely
 
-from tests.demos import each_publication, plan_of, publication_of, sheets_of
-from tests.printed import groups_on, lines_on, words_on
+from tests.demos import each_publication, pattern_of_demo, plan_of, publication_of
+from tests.printed import fills_on, groups_on, lines_on, uses_on, words_on
+from tests.sheets.test_nothing_overlaps import all_faults
 from tests.strategies import pattern_of, rectangular
 from tiler.layout.papers import find_paper
 from tiler.layout.place import place
 from tiler.layout.plan import Plan
-from tiler.layout.tiles import Cell, PageSetup
+from tiler.layout.tiles import PageSetup
 from tiler.pattern.affine import Point
-from tiler.sheets.drawing import Group, Publication, Stroke
+from tiler.sheets.drawing import Drawing, Group, Publication, Stroke
+from tiler.sheets.pens import GLUE_TINT, TRIM
 from tiler.sheets.publication import lay_out
+from tiler.sheets.ticks import Ticks, vernier
+from tiler.sheets.ways import Way
 
 
 def neighbours(plan: Plan) -> set[tuple[str, str]]:
-    """Names of the printed pages that meet: (left or upper, right or lower)."""
-    there = set(plan.cells)
+    """Names of the printed pages that meet: (left or upper, right or lower), one pitch apart."""
+    across, down = plan.grid.setup.pitch
+    origins = {cell: plan.grid.origin(cell) for cell in plan.cells}
     pairs = set()
-    for cell in plan.cells:
-        for other in (Cell(cell.row, cell.column + 1), Cell(cell.row + 1, cell.column)):
-            if other in there:
-                pairs.add((cell.name, other.name))
+    for cell, (x, y) in origins.items():
+        for step in (Point(x + across, y), Point(x, y - down)):
+            pairs |= {
+                (cell.name, other.name) for other, at in origins.items() if at.to(step) < 0.01
+            }
     return pairs
 
 
@@ -44,7 +50,7 @@ def crosses(plan: Plan, publication: Publication) -> dict[tuple[float, float], d
     found: dict[tuple[float, float], dict[str, Point]] = defaultdict(dict)
     origins = {cell.name: plan.grid.origin(cell) for cell in plan.cells}
     for page in publication.pages:
-        for group in groups_on(page, "Joint"):
+        for group in groups_on(page, "Point"):
             facts = dict(group.facts)
             x, y = middle(group)
             origin = origins[page.name]
@@ -52,6 +58,11 @@ def crosses(plan: Plan, publication: Publication) -> dict[tuple[float, float], d
             assert page.name not in found[key]
             found[key][page.name] = Point(x + origin.x, y + origin.y)
     return found
+
+
+def both(kind: Ticks, over: bool) -> tuple[Drawing, Drawing]:
+    """Ticks with their numbers and words, and without."""
+    return vernier(kind, over), vernier(kind, over, True)
 
 
 @each_publication
@@ -92,7 +103,7 @@ def test_a_cross_is_two_short_lines_that_both_pages_can_print(demo: str, paper: 
     """Its arms stay inside the pattern window, so trimming and margins take nothing of it."""
     window = plan_of(demo, paper).grid.setup.window.grown(1e-9)
     for page in publication_of(demo, paper).pages:
-        for group in groups_on(page, "Joint"):
+        for group in groups_on(page, "Point"):
             (stroke,) = group.items
             assert isinstance(stroke, Stroke)
             for path in stroke.paths:
@@ -106,17 +117,23 @@ def test_a_cross_is_two_short_lines_that_both_pages_can_print(demo: str, paper: 
 
 @each_publication
 def test_each_page_names_its_neighbours_beside_the_joint(demo: str, paper: str) -> None:
-    """The number of the joint and the page that meets there stand on both pages."""
+    """The joint's number stands bold before the page that meets there, both 10 pt or more."""
     plan, publication = plan_of(demo, paper), publication_of(demo, paper)
-    words = {page.name: [w.text for w in words_on(page)] for page in publication.pages}
+    words = {page.name: words_on(page) for page in publication.pages}
     by_joint = defaultdict(set)
     for (joint, _), places in crosses(plan, publication).items():
         by_joint[joint] |= set(places)
     for joint, (one, other) in ((j, sorted(pages)) for j, pages in by_joint.items()):
         for here, there in ((one, other), (other, one)):
-            telling = [w for w in words[here] if w.startswith(f"{joint:.0f} · ")]
+            numbers = [w for w in words[here] if w.text == f"{joint:.0f}" and w.bold]
+            telling = [
+                (number, w)
+                for number in numbers
+                for w in words[here]
+                if there in w.text.replace(",", " ").split() and w.ink.distance(number.ink) < 3
+            ]
             assert len(telling) == 1, (here, joint)
-            assert there in telling[0].replace(",", " ").split(), telling
+            assert min(w.size_pt for w in telling[0]) >= 10
 
 
 @each_publication
@@ -138,31 +155,135 @@ def test_crosses_keep_clear_of_pattern_lines_where_they_can(demo: str, paper: st
     clear = []
     for page in publication_of(demo, paper).pages:
         lines = [line.ink for line in lines_on(page) if line.pattern and not line.ink.is_empty]
-        for group in groups_on(page, "Joint"):
+        for group in groups_on(page, "Point"):
             spot = shapely.Point(*middle(group)).buffer(3)
             clear.append(not any(ink.intersects(spot) for ink in lines))
+    assert clear
     assert sum(clear) >= 0.8 * len(clear)
 
 
 @each_publication
-def test_each_page_is_trimmed_at_its_left_and_its_top_joint_only(demo: str, paper: str) -> None:
-    """Dashed trim lines run where a left or an upper neighbour is printed, full length."""
-    plan = plan_of(demo, paper)
+def test_ticks_of_both_pages_meet_on_their_joint(demo: str, paper: str) -> None:
+    """Each joint has straight and slanted ticks, on both pages about one point of the sheet."""
+    plan, publication = plan_of(demo, paper), publication_of(demo, paper)
+    pages = {page.name: page for page in publication.pages}
+    cells = {cell.name: cell for cell in plan.cells}
+    joints: dict[str, list[tuple[str, str]]] = defaultdict(list)
+    for under, over in neighbours(plan):
+        joints[under].append((under, over))
+        joints[over].append((under, over))
+    for kind in Ticks:
+        placed = {
+            (name, over): [
+                (at.a, at.e + plan.grid.origin(cell).x, at.f + plan.grid.origin(cell).y)
+                for at in uses_on(pages[name], *both(kind, over))
+            ]
+            for name, cell in cells.items()
+            for over in (False, True)
+        }
+        for name, pairs in joints.items():
+            assert len(placed[name, False]) + len(placed[name, True]) == len(pairs)
+        for under, over in neighbours(plan):
+            core, other = plan.grid.core(cells[under]), plan.grid.core(cells[over])
+            upright = cells[under].row == cells[over].row
+            met = [
+                (x, y)
+                for turn, x, y in placed[under, False]
+                for turned, u, v in placed[over, True]
+                if Point(x, y).to(Point(u, v)) < 1e-9
+                if round(turn) == round(turned) == (0 if upright else 1)
+            ]
+            ((x, y),) = met
+            assert (x if upright else y) == pytest.approx(core.right if upright else core.bottom)
+            assert (x if upright else y) == pytest.approx(other.left if upright else other.top)
+            assert core.bottom - 1e-9 <= y <= core.top + 1e-9
+            assert core.left - 1e-9 <= x <= core.right + 1e-9
+
+
+@each_publication
+def test_ticks_keep_clear_of_pattern_lines_where_they_can(demo: str, paper: str) -> None:
+    """Nine of ten at least have nothing of the pattern among them."""
+    clear = []
+    for page in publication_of(demo, paper).pages:
+        lines = [line.ink for line in lines_on(page) if line.pattern and not line.ink.is_empty]
+        for kind in Ticks:
+            for over in (False, True):
+                for drawing in both(kind, over):
+                    for at in uses_on(page, drawing):
+                        spot = shapely.box(*drawing.bounds.moved(at))
+                        clear.append(not any(ink.intersects(spot) for ink in lines))
+    assert clear
+    assert sum(clear) >= 0.9 * len(clear)
+
+
+@pytest.mark.parametrize("way", list(Way))
+@pytest.mark.parametrize("demo", ["hat", "smock"])
+def test_trim_lines_run_where_the_way_says(demo: str, way: Way) -> None:
+    """Overlap: at left and upper neighbours. Butt: at all. See-through: nowhere. Full length."""
+    plan = plan_of(demo, "a4")
+    publication = lay_out(pattern_of_demo(demo), plan, way=way)
+    pages = {page.name: page for page in publication.pages}
     pairs = neighbours(plan)
-    for cell, page in sheets_of(demo, paper):
+    total = 0
+    for cell in plan.cells:
+        core, origin = plan.grid.core(cell), plan.grid.origin(cell)
+        before = [under for under, over in pairs if over == cell.name]
+        after = [over for under, over in pairs if under == cell.name]
+        cut = {
+            Way.OVERLAP: len(before),
+            Way.BUTT: len(before) + len(after),
+            Way.SEE_THROUGH: 0,
+        }[way]
         trims = [
             line.path
-            for line in lines_on(page)
-            if not line.layer and line.pen.dash and line.path.length > 50
+            for line in lines_on(pages[cell.name])
+            if not line.pattern and line.pen == TRIM and line.path.length > 50
         ]
-        wanted = sum((other, cell.name) in pairs for other in (c.name for c in plan.cells))
-        assert len(trims) == wanted
-        core, origin = plan.grid.core(cell), plan.grid.origin(cell)
+        assert len(trims) == cut
+        total += cut
         for path in trims:
             upright = path.start.x == path.end.x
             side = path.start.x + origin.x if upright else path.start.y + origin.y
-            assert side == pytest.approx(core.left if upright else core.top)
+            sides = (core.left, core.right) if upright else (core.bottom, core.top)
+            joined = sides if way is Way.BUTT else (sides[0] if upright else sides[1],)
+            assert min(abs(side - each) for each in joined) < 1e-9
             assert path.length == pytest.approx(core.height if upright else core.width)
+    assert (total > 0) == (way is not Way.SEE_THROUGH)
+
+
+@pytest.mark.parametrize("way", list(Way))
+def test_only_a_band_that_is_lain_under_is_tinted(way: Way) -> None:
+    """The tint says: leave this on. So it is on no strip that is cut off, and over no light."""
+    plan = plan_of("hat", "a4")
+    publication = lay_out(pattern_of_demo("hat"), plan, way=way)
+    names = {cell.name for cell in plan.cells}
+    tints = sum(
+        fill.grey == GLUE_TINT and fill.ink.area > 500
+        for page in publication.pages
+        if page.name in names
+        for fill in fills_on(page)
+    )
+    assert tints == (len(neighbours(plan)) if way is Way.OVERLAP else 0)
+
+
+@pytest.mark.parametrize("way", list(Way))
+def test_the_words_at_a_joint_say_what_to_do(way: Way) -> None:
+    """Cut here where there is a trim line, do not cut where nothing is trimmed."""
+    plan = plan_of("hat", "a4")
+    publication = lay_out(pattern_of_demo("hat"), plan, way=way)
+    names = {cell.name for cell in plan.cells}
+    texts = [w.text for page in publication.pages if page.name in names for w in words_on(page)]
+    joints = len(neighbours(plan))
+    assert sum(text.startswith("cut here, ") for text in texts) <= joints * (1 + way.trims_under)
+    assert any(text.startswith("cut here, ") for text in texts) == way.trims_over
+    assert any(text.startswith("do not cut, ") for text in texts) == (not way.trims_over)
+
+
+@pytest.mark.parametrize("way", list(Way))
+def test_every_way_keeps_words_apart(way: Way) -> None:
+    """Whatever the words say, no line runs through them, and they stay inside the margin."""
+    plan = plan_of("hat", "a4")
+    assert all_faults(lay_out(pattern_of_demo("hat"), plan, way=way), plan.grid.setup) == []
 
 
 def test_a_single_page_has_no_joint() -> None:
@@ -170,7 +291,7 @@ def test_a_single_page_has_no_joint() -> None:
     pattern = pattern_of(rectangular("Pocket", 120, 150))
     publication = lay_out(pattern, place(pattern, [PageSetup(find_paper("a4"))]))
     assert [page.name for page in publication.pages][-1] == "A1"
-    assert all(groups_on(page, "Joint") == [] for page in publication.pages)
+    assert all(groups_on(page, "Point") == [] for page in publication.pages)
     texts = " ".join(words.text for page in publication.pages for words in words_on(page))
     assert "goes over" not in texts
     assert "crosses" not in texts

@@ -16,6 +16,7 @@ from tiler.sheets.pens import (
     PENS,
     STITCH,
     STYLE_DASHES,
+    TICK,
     TRIM,
     line_pen,
     style_pen,
@@ -44,7 +45,7 @@ def test_the_cut_line_is_solid_and_the_widest() -> None:
 def test_marks_of_the_page_are_thinner_than_any_pattern_line() -> None:
     """Nobody cuts along a trim line by mistake."""
     thinnest = min(pen.width for pen in PENS.values())
-    for pen in (HAIR, FINE, CROSS, TRIM):
+    for pen in (HAIR, FINE, CROSS, TRIM, TICK):
         assert pen.width < thinnest
     assert BAR.width <= thinnest
 

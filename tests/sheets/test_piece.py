@@ -27,8 +27,9 @@ from tiler.pattern.affine import Point
 from tiler.pattern.model import Edge, Lies, Line, Outline, Piece, Role, Run
 from tiler.pattern.path import polyline
 from tiler.pattern.segment import Segment
+from tiler.sheets.layers import drawn_keys, layer_names
 from tiler.sheets.pens import CUT, FOLD
-from tiler.sheets.piece import drawn_keys, layer_names, pattern_strokes
+from tiler.sheets.piece import pattern_strokes
 from tiler.sheets.publication import lay_out
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import subprocess
+from itertools import permutations
 
 import pytest
 import shapely
@@ -25,8 +26,8 @@ from tiler.layout.place import place
 from tiler.layout.tiles import PageSetup
 from tiler.pattern.model import Pattern, styles_in
 from tiler.sheets.bars import bar_lengths
-from tiler.sheets.drawing import Group, Use
-from tiler.sheets.piece import drawn_keys
+from tiler.sheets.drawing import Drawing, Group, Use
+from tiler.sheets.layers import drawn_keys
 from tiler.sheets.publication import lay_out, texts_of
 
 
@@ -75,17 +76,12 @@ def test_joints_are_named_on_both_pages_of_the_file(demo: str, paper: str) -> No
         page.name: text.split()
         for page, text in zip(publication.pages, texts_by_poppler(pdf_of(demo, paper)), strict=True)
     }
-    there = {(cell.row, cell.column): cell.name for cell in plan_of(demo, paper).cells}
-    number = 0
-    for (row, column), name in sorted(there.items()):
-        for other in ((row, column + 1), (row + 1, column)):
-            if other in there:
-                number += 1
-                for here, neighbour in ((name, there[other]), (there[other], name)):
-                    words = texts[here]
-                    starts = [i for i, word in enumerate(words) if word == str(number)]
-                    told = [words[i : i + 8] for i in starts if words[i + 1 : i + 2] == ["·"]]
-                    assert any(neighbour in line for line in told), (here, number, neighbour)
+    for number, pair in enumerate(plan_of(demo, paper).joints, start=1):
+        for here, neighbour in permutations(cell.name for cell in pair):
+            words = texts[here]
+            starts = [i for i, word in enumerate(words) if word == str(number)]
+            told = [words[i : i + 8] for i in starts]
+            assert any(neighbour in line for line in told), (here, number, neighbour)
 
 
 @each_publication
@@ -125,36 +121,47 @@ def test_everything_but_pattern_lines_is_marked_as_furniture(demo: str, paper: s
 
 
 @each_publication
-def test_a_piece_is_one_drawing_used_on_the_pages_that_show_it(demo: str, paper: str) -> None:
-    """One drawing a piece, its styles inside; on each page where one of its lines is seen."""
-    pattern, plan = pattern_of_demo(demo), plan_of(demo, paper)
-    drawings = {}
-    for cell, page in sheets_of(demo, paper):
+def test_each_part_of_a_piece_is_one_drawing_on_the_pages_that_show_it(
+    demo: str, paper: str
+) -> None:
+    """One drawing for a piece and one for each of its styles, on each page where ink is seen."""
+    parts: dict[str, Drawing] = {}
+    for _, page in sheets_of(demo, paper):
         [body] = [item for item in page.items if isinstance(item, Group) and item.window]
         used = [item.drawing for item in body.items if isinstance(item, Use)]
-        assert len(used) == len(body.items) == len({drawing.layer for drawing in used})
+        assert len({drawing.layer for drawing in used}) == len(used)
+        here: dict[str, Drawing] = {}
         for drawing in used:
-            assert drawings.setdefault(drawing.layer, drawing) is drawing
-        near = shapely.box(*plan.grid.window(cell).grown(1.0))
-        seen = {piece_in(line) for line in lines_on(page) if line.pattern and line.ink}
-        told = {piece_in(words) for words in words_on(page) if words.layer}
-        layers = {drawing.layer for drawing in used}
-        assert seen | told <= layers
-        for layer in layers - seen - told:
-            # Only what runs along the very edge may be carried without being seen.
-            origin = plan.grid.origin(cell)
-            paths = [line.path for line in lines_on(page) if piece_in(line) == layer]
-            shapes = [
-                shapely.affinity.translate(shapely.LineString(p.flattened(0.02)), *origin)
-                for p in paths
-            ]
-            assert any(shape.intersects(near) for shape in shapes), (cell.name, layer)
-    assert set(drawings) == {piece.name for piece in pattern.pieces}
-    for piece in pattern.pieces:
-        inside = [i.drawing for i in drawings[piece.name].items if isinstance(i, Use)]
-        names = [drawing.layer or " + ".join(drawing.any_of) for drawing in inside]
-        assert names == list(drawn_keys(piece))
-        assert all(bool(drawing.layer) != bool(drawing.any_of) for drawing in inside)
+            inside = [item.drawing for item in drawing.items if isinstance(item, Use)]
+            for part in inside or [drawing]:
+                key = drawing.layer if part is drawing else part.layer or " + ".join(part.any_of)
+                here[f"{drawing.layer} · {key}" if key != drawing.layer else key] = part
+        for layer, part in here.items():
+            assert parts.setdefault(layer, part).items == part.items
+        # Nothing is carried of which nothing shows, and nothing that shows is left out.
+        seen = {line.layer for line in lines_on(page) if line.layer and not line.ink.is_empty}
+        near = {line.layer for line in lines_on(page) if line.pattern and nearly(line)}
+        carried = {line.layer for line in lines_on(page) if line.pattern}
+        assert carried <= near
+        assert {layer for layer in seen if layer in layers_of(pattern_of_demo(demo))} <= carried
+    assert {layer.split(" · ")[0] for layer in parts} == {
+        piece.name for piece in pattern_of_demo(demo).pieces
+    }
+
+
+def nearly(line: PrintedLine) -> bool:
+    """Whether the ink of a line comes to its window, as nearly as curves are flattened."""
+    assert line.window is not None
+    path = shapely.LineString(line.path.flattened(0.02))
+    return bool(path.distance(shapely.box(*line.window)) <= line.pen.width / 2 + 0.1)
+
+
+def layers_of(pattern: Pattern) -> set[str]:
+    return {
+        f"{piece.name} · {key}" if key else piece.name
+        for piece in pattern.pieces
+        for key in ("", *drawn_keys(piece))
+    }
 
 
 def piece_in(thing: PrintedLine | PrintedWords) -> str:
@@ -168,9 +175,11 @@ def test_styles_are_listed_before_pieces(demo: str, paper: str) -> None:
     pattern, publication = pattern_of_demo(demo), publication_of(demo, paper)
     styles = {s for p in pattern.pieces for key in drawn_keys(p) for s in styles_in(key)}
     ordered = [style for style, _ in pattern.styles if style in styles]
-    assert publication.layers == (*ordered, *(piece.name for piece in pattern.pieces))
+    pieces = [piece.name for piece in pattern.pieces]
+    assert publication.layers == (*ordered, *pieces, "Page marks", "Words")
     listed = [name for _, names in publication.headings for name in names]
-    assert listed == (list(publication.layers) if styles else [])
+    assert listed == list(publication.layers)
+    assert all(names for _, names in publication.headings)
 
 
 @each_publication
@@ -195,6 +204,9 @@ def test_the_record_tells_where_everything_lies(demo: str, paper: str) -> None:
         (p.piece.name, tuple(p.at)) for p in plan.placements
     ]
     assert record["styles"] == []
+    assert (record["format"], record["joint"], record["pieces"]) == (3, "overlap", [])
+    uses = {layer["use"]: layer["layer"] for layer in record["layers"] if "use" in layer}
+    assert uses == {"marks": "Page marks", "words": "Words"}
     switched = {layer["layer"]: layer.get("piece", "") for layer in record["layers"]}
     assert tuple(switched) == publication_of(demo, paper).layers
     assert {piece for piece in switched.values() if piece} == {p.name for p in pattern.pieces}

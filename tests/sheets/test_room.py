@@ -11,7 +11,8 @@ from tests.strategies import lengths
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.bounds import Bounds
 from tiler.pattern.path import circle, polyline
-from tiler.sheets.room import Room, as_line, boxes_in, nearest_first
+from tiler.sheets.places import as_boxes, boxes_in, nearest_first
+from tiler.sheets.room import Room, as_line
 
 boxes = st.builds(
     lambda x, y, w, h: Bounds(x, y, x + w, y + h),
@@ -59,7 +60,7 @@ def test_a_box_that_is_taken_stays_free() -> None:
 def test_boxes_stay_in_their_frame(width: float, height: float, count: int) -> None:
     """All places lie inside the frame, and both ends of it are tried."""
     frame = Bounds(100, 50, 110, 60)
-    spots = boxes_in(frame, width, height, 3)
+    spots = [Bounds(*spot) for spot in boxes_in(frame, width, height, 3)]
     assert len({box.left for box in spots}) == count
     for box in spots:
         assert box.width == pytest.approx(width)
@@ -71,7 +72,7 @@ def test_boxes_stay_in_their_frame(width: float, height: float, count: int) -> N
 
 def test_boxes_come_from_the_top_left() -> None:
     """Rows from the top, each from the left."""
-    spots = boxes_in(Bounds(0, 0, 10, 10), 5, 5, 5)
+    spots = [Bounds(*spot) for spot in boxes_in(Bounds(0, 0, 10, 10), 5, 5, 5)]
     assert [(box.left, box.top) for box in spots] == [(0, 10), (5, 10), (0, 5), (5, 5)]
 
 
@@ -82,9 +83,10 @@ def test_nearest_first_does_not_depend_on_the_order_given(wanted: list[Bounds], 
     to = Point(50, 50)
     shuffled = list(wanted)
     chance.shuffle(shuffled)
-    ordered = nearest_first(shuffled, to)
-    assert ordered == nearest_first(wanted, to)
-    distances = [box.centre.to(to) for box in ordered]
+    ordered = nearest_first(as_boxes(shuffled), to).tolist()
+    assert ordered == nearest_first(as_boxes(wanted), to).tolist()
+    assert sorted(ordered) == sorted(list(box) for box in wanted)
+    distances = [Bounds(*box).centre.to(to) for box in ordered]
     assert distances == pytest.approx(sorted(distances), abs=1e-5)
 
 

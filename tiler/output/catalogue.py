@@ -20,36 +20,44 @@ if TYPE_CHECKING:
 TOOL = f"Blocksheet {__version__}"
 
 
-def add_layers(
-    canvas: Canvas,
-    names: tuple[str, ...],
-    headings: tuple[tuple[str, tuple[str, ...]], ...] = (),
-) -> dict[str, Any]:
+def add_layers(canvas: Canvas, publication: Publication) -> dict[str, Any]:
     """An optional content group for each layer, all shown (ISO 32000-1, 8.11).
 
-    Args:
-        canvas: The file.
-        names: The layers, each once.
-        headings: The same names under the headings that a reader shows (8.11.4.3, Order).
+    Readers list them under the publication's headings (8.11.4.3, Order). A layer that is printed
+    whatever the screen shows says so in its usage, and a reader is asked to follow it when it
+    prints (8.11.4.4, Usage and AS).
 
     Returns:
-        The group of each layer, to be named by the form that carries it.
+        The group of each layer, to be named by the form or the stretch of content that carries it.
     """
     from reportlab.pdfbase.pdfdoc import PDFArray, PDFDictionary, PDFName, PDFString
 
     document = canvas._doc
-    groups = {
-        name: document.Reference(PDFDictionary({"Type": PDFName("OCG"), "Name": PDFString(name)}))
-        for name in names
-    }
-    if groups:
-        listed = list(groups.values())
-        order: list[Any] = [
-            PDFArray([PDFString(heading), *(groups[name] for name in under)])
-            for heading, under in headings
-        ]
-        shown = PDFDictionary({"Order": PDFArray(order or listed), "ON": PDFArray(listed)})
-        _catalogue(canvas, OCProperties=PDFDictionary({"OCGs": PDFArray(listed), "D": shown}))
+    printing = PDFDictionary({"Print": PDFDictionary({"PrintState": PDFName("ON")})})
+    groups = {}
+    for name in publication.layers:
+        about = {"Type": PDFName("OCG"), "Name": PDFString(name)}
+        if name in publication.printed:
+            about["Usage"] = printing
+        groups[name] = document.Reference(PDFDictionary(about))
+    if not groups:
+        return groups
+    listed = list(groups.values())
+    order: list[Any] = [
+        PDFArray([PDFString(heading), *(groups[name] for name in under)])
+        for heading, under in publication.headings
+    ]
+    shown = {"Order": PDFArray(order or listed), "ON": PDFArray(listed)}
+    if publication.printed:
+        held = PDFArray([groups[name] for name in publication.printed])
+        usage = {
+            "Event": PDFName("Print"),
+            "Category": PDFArray([PDFName("Print")]),
+            "OCGs": held,
+        }
+        shown["AS"] = PDFArray([PDFDictionary(usage)])
+    properties = {"OCGs": PDFArray(listed), "D": PDFDictionary(shown)}
+    _catalogue(canvas, OCProperties=PDFDictionary(properties))
     return groups
 
 

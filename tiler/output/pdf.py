@@ -43,7 +43,7 @@ def pdf_bytes(
         initialFontName=REGULAR,
         pdfVersion=(1, 7),
     )
-    writer = ContentWriter(canvas, add_layers(canvas, publication.layers, publication.headings))
+    writer = ContentWriter(canvas, add_layers(canvas, publication))
     for number, page in enumerate(publication.pages, start=1):
         if progress:
             progress(number, len(publication.pages))

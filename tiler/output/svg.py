@@ -47,7 +47,11 @@ def _items(items: tuple[Item, ...], at: Affine) -> list[str]:
         elif isinstance(item, Group):
             if item.window:
                 lines.append(_clipped(item.window, at))
+            if item.layers:
+                lines.append(f"<g data-layer={quoteattr(' '.join(item.layers))}>")
             lines += _items(item.items, item.at.then(at) if item.at else at)
+            if item.layers:
+                lines.append("</g>")
             if item.window:
                 lines.append("</g>")
         else:

@@ -1,165 +1,189 @@
-"""The assembly map: every page and every piece, small."""
+"""The assembly map: every sheet with its pages, their joints and the pieces on them, small."""
 
 from __future__ import annotations
 
-import shapely
-from shapely.geometry.base import BaseGeometry
+from collections.abc import Iterator
+from dataclasses import dataclass
 
-from tiler.layout.plan import Plan
+from tiler.layout.plan import Placement, Plan
 from tiler.layout.tiles import Cell
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.bounds import Bounds
-from tiler.pattern.path import Path, circle, polyline, rectangle
-from tiler.sheets.drawing import Drawing, Fill, Item, Pen, Stroke, Words
-from tiler.sheets.lettering import SMALL, height_of, width_of
-from tiler.sheets.room import Room, as_line, boxes_in, nearest_first
+from tiler.pattern.path import Path, polyline, rectangle
+from tiler.sheets.arrow import arrowhead
+from tiler.sheets.drawing import Fill, Item, Pen, Stroke, Words
+from tiler.sheets.mapfit import fit
+from tiler.sheets.maplabels import (
+    MapRoom,
+    Numbers,
+    Shown,
+    draw_joint_number,
+    draw_page_name,
+    draw_piece_name,
+)
+from tiler.sheets.mapsteps import draw_steps
+from tiler.sheets.outlined import rims_of, small_outlines
 
-#: Type size of page names, and radius of the rings round the pieces' numbers.
-NAME = 8.0
-RING = 2.1
-
-_GROUND = 0.965
-PAGE_LINE = Pen(0.15, grey=0.35)
-_BLANK = Pen(0.12, grey=0.6, dash=(0.8, 1.2))
-_PIECE = Pen(0.25, grey=0.15)
-_THUMB_PAGE = Pen(0.08, grey=0.5)
-_THUMB_PIECE = Pen(0.12, grey=0.15)
-
-
-def fit(plan: Plan, frame: Bounds) -> Affine:
-    """Sheet -> frame: as large as fits, in the middle across, at the top."""
-    sheet = plan.grid.bounds
-    factor = min(frame.width / sheet.width, frame.height / sheet.height)
-    left = frame.left + (frame.width - sheet.width * factor) / 2
-    return Affine(factor, 0, 0, factor, left, frame.top - sheet.height * factor)
+PAPER_TINT = 0.94
+PAGE_LINE = Pen(0.22, grey=0.3)
+_BLANK = Pen(0.15, grey=0.6, dash=(0.3, 1.5))
+_PIECE = Pen(0.35)
+_GRAIN = Pen(0.3, grey=0.5)
+#: A grain arrow on the map is at most this long, and not drawn when shorter than that, mm.
+_LONGEST, _SHORTEST = 12.0, 4.0
+#: Where pages are smaller than this across, joints are too short for their numbers, millimetres.
+_NUMBERED = 14.0
 
 
-def draw_map(plan: Plan, frame: Bounds) -> list[Item]:
-    """Page cells with their names, piece outlines with numbers, in a frame of the page.
+@dataclass(frozen=True)
+class DrawnMap:
+    """A map with what has to be explained beside it.
 
-    Page names stand in the upper left of their cells, or as near to it as no line runs; a piece's
-    number always stands within the piece.
+    Args:
+        items: What is drawn.
+        extent: The part of the frame that it takes.
+        ringed: Whether a piece is shown by its number, for want of room for its name.
+        joints: Whether joints have their numbers.
+        blank: Whether there are places within a sheet that are not printed.
     """
-    at = fit(plan, frame)
-    printed = set(plan.cells)
-    items: list[Item] = []
-    for row in range(plan.grid.rows):
-        for column in range(plan.grid.columns):
-            cell = Cell(row, column)
-            box = plan.grid.core(cell).moved(at)
-            if cell not in printed:
-                items.append(Stroke((rectangle(box.grown(-0.2)),), _BLANK))
-    outlines = [path for piece in _outlines(plan, at) for path in piece]
-    names = Room(
-        [as_line(path) for path in outlines]
-        + [as_line(rectangle(plan.grid.core(cell).moved(at))) for cell in plan.cells]
-    )
-    for cell in plan.cells:
-        box = plan.grid.core(cell).moved(at)
-        items.append(Fill((rectangle(box),), _GROUND))
-        items.append(Stroke((rectangle(box),), PAGE_LINE))
-    items.append(Stroke(tuple(outlines), _PIECE))
-    for number, paths in enumerate(_outlines(plan, at), start=1):
-        items += _numbered(number, _filled(paths), names)
-    for cell in plan.cells:
-        box = plan.grid.core(cell).moved(at)
-        items += _named(cell.name, box, names)
-    return items
+
+    items: list[Item]
+    extent: Bounds
+    ringed: bool
+    joints: bool
+    blank: bool
 
 
-def _named(text: str, box: Bounds, room: Room) -> list[Item]:
-    """A page's name in the upper left of its cell, or as near to it as no line runs.
+def draw_map(plan: Plan, frame: Bounds, numbers: Numbers) -> DrawnMap:
+    """Every sheet with the names of its pages, its joints, the pieces, and the steps of taping.
 
-    Where lines run everywhere, the name stands on a light ground that takes them away.
+    A page's name stands in the upper left of its cell, or as near to it as no line runs; a piece's
+    name stands within the piece, or else its number.
+
+    Args:
+        plan: What is printed.
+        frame: Where to draw.
+        numbers: Of joints and pieces, as on the pages.
     """
-    corner = Point(box.left, box.top)
-    for size in (NAME, SMALL):
-        width, height = width_of(text, size, bold=True) + 0.6, height_of(size) + 0.6
-        spots = nearest_first(boxes_in(box.grown(-0.3), width, height, 0.6), corner)
-        free = room.first_free(spots)
-        if free:
-            at = Point(free.left + 0.3, free.bottom + 0.3)
-            return [Words(text, at, size, bold=True)]
-    spot = room.first_untaken(spots)
-    if spot is None:
-        spot = Bounds(box.left, box.top - height, box.left + width, box.top)
-    at = Point(spot.left + 0.3, spot.bottom + 0.3)
-    return [Fill((rectangle(spot),), _GROUND), Words(text, at, SMALL, bold=True)]
+    fitted = fit(plan, frame)
+    numbered = fitted.factor * min(plan.grid.setup.pitch) >= _NUMBERED
+    items: list[Item] = [
+        Words(heading.text, heading.at, heading.size_pt, bold=True) for heading in fitted.headings
+    ]
+    ringed = blank = False
+    for cells, at in fitted.sheets:
+        sheet = _Sheet(plan, cells, at, numbers)
+        items += sheet.ground()
+        blank = blank or bool(sheet.blanks)
+        items += draw_steps(plan, cells, at)
+        labels, rings = sheet.labels(numbered=numbered)
+        items += labels
+        ringed = ringed or rings
+    return DrawnMap(items, fitted.extent, ringed, numbered and bool(plan.joints), blank)
 
 
-def _numbered(number: int, shape: BaseGeometry, room: Room) -> list[Item]:
-    """A piece's number within the piece: in a ring, or bare where the piece is small."""
-    box, digits = Bounds(*shape.bounds), width_of(str(number), SMALL, bold=True) + 0.5
-    ring, bare = (2 * RING + 0.4, 2 * RING + 0.4), (digits, height_of(SMALL) + 0.5)
-    middle = Point(*shape.representative_point().coords[0])
-    near = box.centre if shape.contains(shapely.Point(*box.centre)) else middle
-    for width, height in (ring, bare):
-        spots = nearest_first(boxes_in(box, width, height, 0.6), near)
-        spot = room.first_free([s for s in spots if shape.contains(shapely.box(*s))])
-        if spot:
-            in_ring = (width, height) == ring
-            return numbered_ring(number, spot.centre) if in_ring else _bare(number, spot.centre)
-    # Over lines if need be, but not over the number of another piece.
-    spots = nearest_first(boxes_in(box.grown(1.0), *bare, 0.4), middle)
-    spot = room.first_untaken([s for s in spots if shape.intersects(shapely.box(*s))])
-    return _bare(number, spot.centre if spot else middle)
+class _Sheet:
+    """One sheet on the map."""
+
+    def __init__(self, plan: Plan, cells: tuple[Cell, ...], at: Affine, numbers: Numbers) -> None:
+        self.cells = cells
+        self.joints = [
+            (pair, numbers.joints[pair]) for pair in plan.joints if set(pair) <= set(cells)
+        ]
+        self.boxes = {cell: plan.grid.core(cell).moved(at) for cell in cells}
+        block = plan.grid.block_of(cells[0])
+        rows = [cell.row for cell in cells]
+        columns = [cell.column for cell in cells]
+        inside = {
+            Cell(row, column)
+            for row in range(min(rows), max(rows) + 1)
+            for column in range(min(columns), max(columns) + 1)
+        }
+        self.blanks = [
+            plan.grid.core(cell).moved(at).grown(-0.3) for cell in sorted_cells(inside - set(cells))
+        ]
+        own = plan.grid.bounds_of_block(block)
+        here = [p for p in plan.placements if own.grown(1.0).holds(_point(p))]
+        self.pieces = [
+            Shown(
+                numbers.pieces[placement.piece.name],
+                placement.piece.name,
+                small_outlines(placement, at),
+            )
+            for placement in here
+        ]
+        self.grains = [grain for placement in here for grain in _grain(placement, at)]
+
+    def ground(self) -> Iterator[Item]:
+        """Pages, blank places, pieces with their grain, and the lines of the pages over them."""
+        if self.blanks:
+            yield Stroke(tuple(rectangle(box) for box in self.blanks), _BLANK)
+        yield Fill(tuple(rectangle(box) for box in self.boxes.values()), PAPER_TINT)
+        for shown in self.pieces:
+            yield Fill(tuple(rims_of(shown.area)), 1.0)
+        yield Stroke(tuple(rectangle(box) for box in self.boxes.values()), PAGE_LINE)
+        yield Stroke(tuple(path for shown in self.pieces for path in shown.outlines), _PIECE)
+        for grain in self.grains:
+            yield from _arrow(*grain)
+
+    def labels(self, *, numbered: bool) -> tuple[list[Item], bool]:
+        """Names of pages and pieces, numbers of joints; whether a piece has its number only."""
+        lines = [path for shown in self.pieces for path in shown.outlines]
+        lines += [path for grain in self.grains for path in _arrow_paths(*grain)]
+        room = MapRoom(lines, [rectangle(box) for box in self.boxes.values()])
+        items: list[Item] = []
+        for cell in self.cells:
+            items += draw_page_name(cell.name, self.boxes[cell], room)
+        ringed = False
+        for shown in self.pieces:
+            drawn, ring = draw_piece_name(shown, room)
+            items += drawn
+            ringed = ringed or ring
+        for (under, over), number in self.joints if numbered else []:
+            items += draw_joint_number(number, self.boxes[under], self.boxes[over], room)
+        return items, ringed
 
 
-def _bare(number: int, at: Point) -> list[Item]:
-    """A number without a ring, on a light ground."""
-    text, height = str(number), height_of(SMALL)
-    width = width_of(text, SMALL, bold=True)
-    ground = Bounds(at.x, at.y, at.x, at.y)._replace(
-        left=at.x - width / 2 - 0.25,
-        right=at.x + width / 2 + 0.25,
-        bottom=at.y - height / 2 - 0.25,
-        top=at.y + height / 2 + 0.25,
+def sorted_cells(cells: set[Cell]) -> list[Cell]:
+    """In reading order."""
+    return sorted(cells, key=lambda cell: (cell.row, cell.column))
+
+
+def _point(placement: Placement) -> Bounds:
+    box = placement.piece.bounds.moved(placement.at).centre
+    return Bounds(*box, *box)
+
+
+def _grain(placement: Placement, at: Affine) -> Iterator[tuple[Point, Point]]:
+    """The middle of a piece's grainline on the map, if there is enough of it."""
+    line = placement.piece.grain
+    if line is None:
+        return
+    whole = placement.at.then(at)
+    start, end = whole(line.start), whole(line.end)
+    length = start.to(end)
+    if length < _SHORTEST:
+        return
+    share = min(1.0, _LONGEST / length) / 2
+    middle = Point((start.x + end.x) / 2, (start.y + end.y) / 2)
+    across = Point((end.x - start.x) * share, (end.y - start.y) * share)
+    yield (
+        Point(middle.x - across.x, middle.y - across.y),
+        Point(middle.x + across.x, middle.y + across.y),
     )
-    baseline = Point(at.x, at.y - height / 2)
-    return [
-        Fill((rectangle(ground),), _GROUND),
-        Words(text, baseline, SMALL, anchor="middle", bold=True),
-    ]
 
 
-def numbered_ring(number: int, at: Point) -> list[Item]:
-    """A number in a ring, as on the map and in the list of pieces."""
-    ring = circle(at, RING)
-    baseline = Point(at.x, at.y - height_of(SMALL) / 2)
-    return [
-        Fill((ring,), 1.0),
-        Stroke((ring,), Pen(0.2)),
-        Words(str(number), baseline, SMALL, anchor="middle", bold=True),
-    ]
+def _arrow(start: Point, end: Point) -> Iterator[Item]:
+    shaft, *heads = _arrow_paths(start, end)
+    yield Stroke((shaft,), _GRAIN)
+    yield Fill(tuple(heads), _GRAIN.grey)
 
 
-def _filled(paths: list[Path]) -> BaseGeometry:
-    """What the outlines of a piece enclose on the map."""
-    rings = [shapely.Polygon([(p.x, p.y) for p in path.nodes()]) for path in paths]
-    return shapely.union_all([shapely.make_valid(ring) for ring in rings])
-
-
-def thumbnail(plan: Plan, width: float, height: float) -> tuple[Drawing, Affine]:
-    """A very small map for every page, and the map from sheet to thumbnail millimetres."""
-    sheet = plan.grid.bounds
-    factor = min(width / sheet.width, height / sheet.height)
-    at = Affine.scale(factor, factor)
-    cells = tuple(rectangle(plan.grid.core(cell).moved(at)) for cell in plan.cells)
-    pieces = tuple(path for piece in _outlines(plan, at) for path in piece)
-    items = (Stroke(cells, _THUMB_PAGE), Stroke(pieces, _THUMB_PIECE))
-    return Drawing(sheet.moved(at).grown(0.2), items), at
-
-
-def _outlines(plan: Plan, at: Affine) -> list[list[Path]]:
-    """The outlines of each piece on the map, as polygons fine enough for their size."""
-    found = []
-    for placement in plan.placements:
-        whole = placement.at.then(at)
-        tolerance = 0.05 / max(abs(at.a), 1e-6)
-        found.append(
-            [
-                polyline([whole(p) for p in outline.path.flattened(tolerance)], closed=True)
-                for outline in placement.piece.outlines
-            ]
-        )
-    return found
+def _arrow_paths(start: Point, end: Point) -> list[Path]:
+    length = start.to(end)
+    along = ((end.x - start.x) / length, (end.y - start.y) / length)
+    heads = (
+        arrowhead(end, along, 1.8).paths[0],
+        arrowhead(start, (-along[0], -along[1]), 1.8).paths[0],
+    )
+    return [polyline([start, end]), *heads]

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import math
+import shapely
 
 from tiler.pattern.affine import Affine, Point
-from tiler.pattern.bounds import Bounds, bounds_of_points
+from tiler.pattern.bounds import bounds_of_points
 from tiler.pattern.model import Edge
 from tiler.pattern.path import Path, polyline
 from tiler.sheets.arrow import ARROW, arrowhead
@@ -14,6 +14,7 @@ from tiler.sheets.ground import Ground
 from tiler.sheets.lettering import BODY, SMALL, height_of, width_of
 from tiler.sheets.pens import FINE
 from tiler.sheets.room import Room
+from tiler.sheets.upright import corners_along, upright
 from tiler.sheets.words import say
 
 #: What the words say, best first: of a fold of its own, and of one that two halves share.
@@ -52,7 +53,7 @@ def draw_bracket(
             break
     else:
         depth, words = depths[0], []
-    room.take(bracket.box(depth))
+    room.take_shape(bracket.shape(depth))
     return [*bracket.lines(depth), *words]
 
 
@@ -67,8 +68,9 @@ def draw_small_bracket(path: Path, text: str, room: Room) -> list[Item]:
     if path.start.to(path.end) < 4 * SMALL_DEPTH:
         return []
     bracket = _Bracket(path.start, path.end)
-    room.take(bracket.box(SMALL_DEPTH))
-    turn, inner = _upright(bracket.along)
+    room.take_shape(bracket.shape(SMALL_DEPTH))
+    along, turn = upright(bracket.along)
+    inner = along == bracket.along
     away = SMALL_DEPTH + (height_of(SMALL) + 0.9 if inner else 1.5)
     half, up = width_of(text, SMALL) / 2, height_of(SMALL)
     items = bracket.lines(SMALL_DEPTH, SMALL_ARROW)
@@ -76,14 +78,9 @@ def draw_small_bracket(path: Path, text: str, room: Room) -> list[Item]:
         middle = bracket.length * share
         if not bracket.low <= middle - half or not middle + half <= bracket.high:
             continue
-        near, far = (away - up, away + 0.6) if inner else (away - 0.6, away + up)
-        corners = [
-            bracket.spot(middle + forward * half, depth)
-            for forward, depth in ((-1, near), (1, near), (1, far), (-1, far))
-        ]
-        if room.take_if_free(corners, 0.3):
-            words = Words(text, bracket.spot(middle, away), SMALL, anchor="middle", turn=turn)
-            return [*items, words]
+        spot = bracket.spot(middle, away)
+        if room.take_if_free(corners_along(spot, along, half, -0.6, up), 0.3):
+            return [*items, Words(text, spot, SMALL, anchor="middle", turn=turn)]
     return items
 
 
@@ -107,8 +104,11 @@ class _Bracket:
     def stroke(self, depth: float) -> tuple[Point, Point]:
         return self.spot(self.low, depth), self.spot(self.high, depth)
 
-    def box(self, depth: float) -> Bounds:
-        return bounds_of_points([self.spot(self.low, 0), self.spot(self.high, depth + 0.5)])
+    def shape(self, depth: float) -> shapely.Polygon:
+        low, high, deep = self.low, self.high, depth + 0.5
+        return shapely.Polygon(
+            [self.spot(low, 0), self.spot(high, 0), self.spot(high, deep), self.spot(low, deep)]
+        )
 
     def lines(self, depth: float, arrow: float = ARROW) -> list[Item]:
         low, high = self.low, self.high
@@ -124,31 +124,20 @@ class _Bracket:
 
     def words(self, keys: tuple[str, ...], depth: float, room: Room, ground: Ground) -> list[Item]:
         """The words beside the long stroke, in full if possible; none where nothing is free."""
-        turn, inner = _upright(self.along)
-        depth += 3.4 if inner else 1.2
+        along, turn = upright(self.along)
+        # Letters reach back towards the stroke, or away from it into the piece.
+        depth += 3.4 if along == self.along else 1.2
         for key in keys:
             for points in (BODY, SMALL):
                 half = width_of(say(key), points) / 2
-                spots: dict[Bounds, Point] = {}
                 for share in _SHARES:
                     middle = self.length * share
-                    if self.low + 2 <= middle - half and middle + half <= self.high - 2:
-                        ends = (
-                            self.spot(middle - half, depth - 2.4),
-                            self.spot(middle + half, depth + 2.4),
-                        )
-                        box = bounds_of_points(ends)
-                        if ground.on_one_page(box):
-                            spots[box] = self.spot(middle, depth)
-                free = room.first_free(list(spots))
-                if free:
-                    return [Words(say(key), spots[free], points, anchor="middle", turn=turn)]
+                    if not self.low + 2 <= middle - half or not middle + half <= self.high - 2:
+                        continue
+                    spot = self.spot(middle, depth)
+                    corners = corners_along(spot, along, half, -0.8, height_of(points) + 0.2)
+                    # A page is upright: it holds turned words if it holds the box round them.
+                    held = ground.on_one_page(bounds_of_points(corners))
+                    if held and room.take_if_free(corners):
+                        return [Words(say(key), spot, points, anchor="middle", turn=turn)]
         return []
-
-
-def _upright(along: tuple[float, float]) -> tuple[float, bool]:
-    """The turn at which words along a direction read best, and whether they hang inward."""
-    degrees = math.degrees(math.atan2(along[1], along[0]))
-    if -89.999 < degrees <= 90.001:
-        return degrees, True
-    return (degrees + 180 if degrees < 0 else degrees - 180), False

@@ -68,6 +68,7 @@ class Group:
         window: Nothing is seen outside it, in the coordinates outside the group.
         furniture: Whether these are the page's own marks and no lines of the pattern.
         facts: What a reader of the file may want to know of it, such as a joint's number.
+        layers: The layers that it belongs to; it shows as long as one of them is on.
     """
 
     items: tuple[Item, ...]
@@ -75,6 +76,7 @@ class Group:
     window: Bounds | None = None
     furniture: bool = False
     facts: tuple[tuple[str, float | tuple[float, ...]], ...] = ()
+    layers: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -132,6 +134,7 @@ class Publication:
     Args:
         layers: The names of all layers, in the order in which a reader lists them.
         headings: The same names under headings; empty for a plain list.
+        printed: The layers that are printed even when they have been switched off on screen.
     """
 
     title: str
@@ -140,6 +143,7 @@ class Publication:
     pages: tuple[Page, ...]
     layers: tuple[str, ...] = ()
     headings: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    printed: tuple[str, ...] = ()
     attachments: tuple[Attachment, ...] = ()
 
 

@@ -6,14 +6,17 @@ import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
+import shapely
+
 from tiler.pattern.affine import Affine, Point
-from tiler.pattern.bounds import Bounds, bounds_of_points
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Edge, Lies, Piece
 from tiler.pattern.path import Path, circle, polyline
 from tiler.pattern.units import format_mm
 from tiler.sheets.drawing import Item, Pen, Stroke, Words
 from tiler.sheets.lettering import BODY, SMALL, depth_of, height_of, width_of
 from tiler.sheets.room import Room
+from tiler.sheets.upright import corners_along, upright
 
 #: Radius of the ring round a letter, millimetres.
 RING = 2.7
@@ -100,23 +103,12 @@ def allowance_number(tagged: Tagged, at: Affine, room: Room) -> list[Item]:
         point, along = path.point_at(path.length * share)
         # Edges run clockwise: inside is to the right.
         middle = Point(point.x + along[1] * depth, point.y - along[0] * depth)
-        forward, degrees = _upright(along)
-        over = (-forward[1], forward[0])
-        corners = [
-            Point(middle.x + forward[0] * x + over[0] * y, middle.y + forward[1] * x + over[1] * y)
-            for x, y in ((-half, -up), (half, -up), (half, up), (-half, up))
-        ]
+        forward, degrees = upright(along)
+        corners = corners_along(middle, forward, half, -up, up)
         if room.take_if_free(corners, 0.22):
-            base = Point(middle.x - over[0] * up, middle.y - over[1] * up)
+            base = Point(middle.x + forward[1] * up, middle.y - forward[0] * up)
             return [Words(text, base, SMALL, anchor="middle", turn=degrees, grey=0.15)]
     return []
-
-
-def _upright(along: tuple[float, float]) -> tuple[tuple[float, float], float]:
-    degrees = math.degrees(math.atan2(along[1], along[0]))
-    if -90.0 < degrees <= 90.0:
-        return along, degrees
-    return (-along[0], -along[1]), math.remainder(degrees + 180.0, 360.0)
 
 
 def _number(width: float) -> str:
@@ -207,7 +199,7 @@ def edge_tag(
     near = _nearest(box, foot)
     if near.to(foot) > _LEADS:
         items.insert(0, Stroke((polyline([near, foot]),), _LEADER))
-        room.take(bounds_of_points([near, foot]).grown(0.1))
+        room.take_shape(shapely.LineString([near, foot]).buffer(0.1))
     return items
 
 

@@ -1,4 +1,4 @@
-"""Where two pages meet: crosses that both print, the joint's number, the band for glue."""
+"""Where two pages meet: crosses and a vernier that both print, and what to do with the joint."""
 
 from __future__ import annotations
 
@@ -10,21 +10,27 @@ from tiler.layout.tiles import Cell, PageSetup
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.bounds import Bounds
 from tiler.pattern.path import polyline, rectangle
-from tiler.sheets.drawing import Fill, Group, Item, Stroke, Words
-from tiler.sheets.lettering import SMALL, width_of
+from tiler.sheets.bodies import NOWHERE, Bodies
+from tiler.sheets.drawing import Fill, Group, Item, Stroke, Use
+from tiler.sheets.jointwords import Side, joint_words
 from tiler.sheets.pens import CROSS, GLUE_TINT, HAIR, TRIM
+from tiler.sheets.places import as_boxes
 from tiler.sheets.room import Room
-from tiler.sheets.words import say
+from tiler.sheets.tickplaces import Stretch, TickSpot
+from tiler.sheets.ticks import Ticks, at_joint, vernier
+from tiler.sheets.ways import Way
 
 #: How far a cross reaches along its joint, and on to the page, millimetres. Past the joint it only
 #: reaches as far as the pattern does: the strip beyond belongs to the check bars.
 ARM = 4.0
 INWARD = 5.0
+#: The least that a cross reaches past its joint: as far as the pattern does at the least overlap.
+_OUTWARD = 0.6
+#: What a cross keeps free round it.
+REACH = INWARD + 0.5
 #: Where along a joint its two crosses stand, best first, as shares of its length.
 _SHARES = (0.18, 0.14, 0.22, 0.1, 0.26, 0.3, 0.34, 0.07, 0.38, 0.42)
 CROSS_SHARES = (_SHARES, tuple(1 - share for share in _SHARES))
-#: The same for the words: from the middle outwards.
-LABEL_SHARES = tuple(0.5 + sign * step / 40 for step in range(20) for sign in (1, -1))
 
 
 @dataclass(frozen=True)
@@ -33,11 +39,13 @@ class Joint:
 
     Args:
         number: Counted from 1 in reading order.
-        under: The page on the left or above, whose band lies under.
-        over: The page on the right or below, which is trimmed and lies over.
+        under: The page on the left or above; a page laid over its neighbour covers this one.
+        over: The page on the right or below.
         start: Lower or left end of the line.
         end: Upper or right end of the line.
         crosses: Two points on it.
+        straight: Where its straight ticks are.
+        slanted: Where its slanted ticks are.
     """
 
     number: int
@@ -46,6 +54,8 @@ class Joint:
     start: Point
     end: Point
     crosses: tuple[Point, Point]
+    straight: TickSpot
+    slanted: TickSpot
 
     @property
     def upright(self) -> bool:
@@ -53,38 +63,52 @@ class Joint:
         return self.under.row == self.over.row
 
 
-def find_joints(plan: Plan, room: Room) -> list[Joint]:
-    """All joints between printed pages, crosses kept clear of pattern lines where possible."""
-    there = set(plan.cells)
+def find_joints(plan: Plan, room: Room, bodies: Bodies = NOWHERE) -> list[Joint]:
+    """All joints between printed pages, with free places for their crosses and verniers.
+
+    Args:
+        plan: Which pages are printed.
+        room: Lines and words to keep clear of, sheet coordinates; what is placed is taken in it.
+            Where nothing will be trimmed, the words in the strips of all pages should be taken
+            already: they lie over the neighbour's marks.
+        bodies: What is cut out; places outside come first.
+    """
     joints: list[Joint] = []
-    for cell in plan.cells:
-        core = plan.grid.core(cell)
-        right, below = Cell(cell.row, cell.column + 1), Cell(cell.row + 1, cell.column)
-        for over, start, end in (
-            (right, Point(core.right, core.bottom), Point(core.right, core.top)),
-            (below, Point(core.left, core.bottom), Point(core.right, core.bottom)),
-        ):
-            if over in there:
-                first, second = (_cross_spot(room, start, end, s) for s in CROSS_SHARES)
-                joints.append(Joint(len(joints) + 1, cell, over, start, end, (first, second)))
+    for under, over in plan.joints:
+        core = plan.grid.core(under)
+        upright = under.row == over.row
+        start = Point(core.right if upright else core.left, core.bottom)
+        end = Point(core.right, core.top if upright else core.bottom)
+        # What needs most room is placed first.
+        low, high = (shares[0] * start.to(end) for shares in CROSS_SHARES)
+        between = low + REACH, high - REACH
+        ticks = Stretch(start, end, between, room, bodies).spots()
+        first, second = (_cross_spot(room, bodies, start, end, s) for s in CROSS_SHARES)
+        joints.append(Joint(len(joints) + 1, under, over, start, end, (first, second), *ticks))
     return joints
 
 
-def _cross_spot(room: Room, start: Point, end: Point, shares: tuple[float, ...]) -> Point:
-    def spot(share: float) -> Point:
-        return Point(start.x + (end.x - start.x) * share, start.y + (end.y - start.y) * share)
-
-    def box(share: float) -> Bounds:
-        x, y = spot(share)
-        return Bounds(x, y, x, y).grown(INWARD + 0.5)
-
-    boxes = [box(share) for share in shares]
-    free = room.first_free(boxes) or room.first_untaken(boxes)
-    return free.centre if free else spot(shares[0])
+def _cross_spot(
+    room: Room, bodies: Bodies, start: Point, end: Point, shares: tuple[float, ...]
+) -> Point:
+    spots = [
+        Point(start.x + (end.x - start.x) * share, start.y + (end.y - start.y) * share)
+        for share in shares
+    ]
+    boxes = as_boxes([Bounds(x, y, x, y).grown(REACH) for x, y in spots])
+    ordered = bodies.outside_first(boxes)
+    free = room.first_free(ordered) or room.first_untaken(ordered)
+    return free.centre if free else spots[0]
 
 
 def draw_joints(
-    joints: list[Joint], cell: Cell, to_page: Affine, setup: PageSetup, room: Room
+    joints: list[Joint],
+    cell: Cell,
+    to_page: Affine,
+    setup: PageSetup,
+    room: Room,
+    way: Way = Way.OVERLAP,
+    bodies: Bodies = NOWHERE,
 ) -> Iterator[Item]:
     """What one page shows of its joints, page coordinates, tints first.
 
@@ -94,10 +118,12 @@ def draw_joints(
         to_page: Sheet to page.
         setup: The paper.
         room: Pattern lines and words on the sheet, sheet coordinates.
+        way: How pages are joined.
+        bodies: What is cut out; words stand outside where they can.
     """
     printable, bleed = setup.printable, setup.bleed
     for joint in joints:
-        if joint.under == cell:
+        if joint.under == cell and way.has_band:
             a = to_page(joint.start)
             band = (
                 Bounds(a.x, printable.bottom, printable.right, printable.top)
@@ -106,20 +132,26 @@ def draw_joints(
             )
             yield Fill((rectangle(band),), GLUE_TINT)
     for joint in joints:
+        over = joint.over == cell
+        trimmed = way.trims_over if over else way.trims_under
         line = polyline([to_page(joint.start), to_page(joint.end)])
-        yield Stroke((line,), TRIM if joint.over == cell else HAIR)
+        yield Stroke((line,), TRIM if trimmed else HAIR)
+        inwards = 1.0 if joint.upright == over else -1.0
         for number, point in enumerate(joint.crosses, start=1):
-            yield _cross(joint, number, to_page(point), _side(joint, cell), bleed)
-        yield from _joint_words(joint, cell, to_page, room)
+            yield _cross(joint, number, to_page(point), inwards, bleed)
+        for kind, spot in ((Ticks.STRAIGHT, joint.straight), (Ticks.SLANTED, joint.slanted)):
+            place = at_joint(to_page(spot.at), upright=joint.upright)
+            facts = ("Joint", joint.number), ("Scale", 1 if kind is Ticks.STRAIGHT else 2)
+            ticks = Use(vernier(kind, over, spot.bare), place)
+            yield Group((ticks,), furniture=True, facts=facts)
+        neighbour = (joint.under if over else joint.over).name
+        side = Side(joint.number, neighbour, joint.start, joint.end, over, inwards)
+        yield from joint_words(side, way, to_page, room, bodies)
 
 
-def _side(joint: Joint, cell: Cell) -> float:
-    """Which way from the line the page lies: 1 to the right or above, -1 to the left or below."""
-    return -1.0 if joint.upright == (joint.under == cell) else 1.0
-
-
-def _cross(joint: Joint, number: int, at: Point, side: float, bleed: float) -> Group:
-    inward, outward = side * INWARD, -side * max(bleed - 0.4, 0.5)
+def _cross(joint: Joint, number: int, at: Point, inwards: float, bleed: float) -> Group:
+    """A cross with one arm on to the page: to the right or up for 1, to the left or down for -1."""
+    inward, outward = inwards * INWARD, -inwards * max(bleed - 0.4, _OUTWARD)
     if joint.upright:
         along = polyline([Point(at.x, at.y - ARM), Point(at.x, at.y + ARM)])
         through = polyline([Point(at.x + outward, at.y), Point(at.x + inward, at.y)])
@@ -131,40 +163,3 @@ def _cross(joint: Joint, number: int, at: Point, side: float, bleed: float) -> G
         furniture=True,
         facts=(("Joint", joint.number), ("Point", number)),
     )
-
-
-def _joint_words(joint: Joint, cell: Cell, to_page: Affine, room: Room) -> Iterator[Words]:
-    """The joint's number and the neighbour's name, on this page's side of the line."""
-    lies_under = joint.under == cell
-    neighbour = (joint.over if lies_under else joint.under).name
-    side = _side(joint, cell)
-    for key in ("goes_over" if lies_under else "cut_here", "joint_short"):
-        text = say(key, number=joint.number, neighbour=neighbour)
-        boxes = list(_beside(joint, side, width_of(text, SMALL)))
-        box = room.first_free(boxes, 1.5) or room.first_free(boxes, 0.8) or room.first_free(boxes)
-        if box:
-            break
-    else:
-        box = boxes[0]
-    if joint.upright:
-        at, turn = Point(box.right - 0.7, box.bottom), 90.0
-    else:
-        at, turn = Point(box.left, box.bottom + 0.7), 0.0
-    yield Words(text, to_page(at), SMALL, turn=turn, grey=0.2)
-
-
-def _beside(joint: Joint, side: float, width: float) -> Iterator[Bounds]:
-    """Places for words of that width along a joint, nearest to the line and its middle first."""
-    length = joint.start.to(joint.end)
-    for near in (1.0, 2.5, 4.5, 7.0, 10.0):
-        for share in LABEL_SHARES:
-            if share != 0.5 and not width / 2 + 3 <= share * length <= length - width / 2 - 3:
-                continue
-            x = joint.start.x + (joint.end.x - joint.start.x) * share
-            y = joint.start.y + (joint.end.y - joint.start.y) * share
-            if joint.upright:
-                inner, outer = sorted((x + side * near, x + side * (near + 3)))
-                yield Bounds(inner, y - width / 2, outer, y + width / 2)
-            else:
-                inner, outer = sorted((y + side * near, y + side * (near + 3)))
-                yield Bounds(x - width / 2, inner, x + width / 2, outer)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
+
 from tiler.pattern.affine import Point
 from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Lies, Line, Mark, Pattern, Role, Run
 from tiler.sheets.drawing import Item, Pen, Words
-from tiler.sheets.lettering import BODY, SMALL, height_of, leading_of, wrapped
+from tiler.sheets.lettering import BODY, height_of, leading_of, wrapped
 from tiler.sheets.pens import CROSS, CUT, FOLD, GRAIN, PENS, TRIM, style_pen
 from tiler.sheets.samples import (
     cross_sample,
@@ -17,41 +19,80 @@ from tiler.sheets.samples import (
     notch_sample,
 )
 from tiler.sheets.stylekeys import cut_keys, key_words
+from tiler.sheets.ways import Way
 from tiler.sheets.words import say
 
 #: Length of a sample, which shows the dashes of two styles; and height of a row, millimetres.
 SAMPLE = 20.0
-ROW = 4.2
+ROW = 4.4
+_GUTTER = 5.0
+#: Type sizes of the rows and of the heading.
+SIZE, HEADING = 8.0, BODY + 1
 #: Rows that show a mark as it is on a piece.
 _MARKS = {"drill": Role.DRILL, "button": Role.BUTTON, "buttonhole": Role.BUTTONHOLE}
 
 
-def draw_key(pattern: Pattern, frame: Bounds, joints: bool) -> tuple[list[Item], float]:
+def draw_key(
+    pattern: Pattern, frame: Bounds, joints: bool, columns: int = 1, way: Way = Way.OVERLAP
+) -> tuple[list[Item], float]:
     """A heading and a row for each kind of line.
 
     Args:
         pattern: Whose lines they are.
         frame: Where to draw, from the top; lines that do not fit run below it.
         joints: Whether pages are to be taped at all.
+        columns: Into how many the rows are dealt.
+        way: How the pages are joined.
 
     Returns:
         The items, and the height used.
     """
-    top = frame.top - height_of(BODY)
-    items: list[Item] = [Words(say("key_title"), Point(frame.left, top), BODY, bold=True)]
+    top = frame.top - height_of(HEADING)
+    items: list[Item] = [Words(say("key_title"), Point(frame.left, top), HEADING, bold=True)]
     top -= 2.0
-    for kind, pen, text in _rows(pattern, joints):
-        words = wrapped(text, SMALL + 0.5, frame.width - SAMPLE - 3)
-        middle = top - ROW / 2
-        items += _sample(pattern, kind, pen, Point(frame.left, middle))
+    width = (frame.width - (columns - 1) * _GUTTER) / columns
+    rows = [
+        (kind, pen, wrapped(text, SIZE, width - SAMPLE - 3))
+        for kind, pen, text in _rows(pattern, joints, way)
+    ]
+    heights = [ROW + (len(words) - 1) * leading_of(SIZE) for _, _, words in rows]
+    tall = _balanced(heights, columns)
+    left, down = frame.left, 0.0
+    for (kind, pen, words), height in zip(rows, heights, strict=True):
+        if down and down + height > tall + 0.01:
+            left, down = left + width + _GUTTER, 0.0
+        middle = top - down - ROW / 2
+        items += _sample(pattern, kind, pen, Point(left, middle))
         for number, line in enumerate(words):
-            down = middle - 0.95 - number * leading_of(SMALL + 0.5)
-            items.append(Words(line, Point(frame.left + SAMPLE + 3, down), SMALL + 0.5))
-        top -= ROW + (len(words) - 1) * leading_of(SMALL + 0.5)
-    return items, frame.top - top
+            base = middle - height_of(SIZE) / 2 - number * leading_of(SIZE)
+            items.append(Words(line, Point(left + SAMPLE + 3, base), SIZE))
+        down += height
+    return items, frame.top - top + tall
 
 
-def _rows(pattern: Pattern, joints: bool) -> list[tuple[str, Pen, str]]:
+def _balanced(heights: list[float], columns: int) -> float:
+    """The least height of columns into which rows are dealt in order."""
+    ends = [
+        sum(heights[start:end])
+        for start in range(len(heights))
+        for end in range(start + 1, len(heights) + 1)
+    ]
+    return next(tall for tall in sorted(ends) if _columns(heights, tall) <= columns)
+
+
+def _columns(heights: list[float], tall: float) -> float:
+    """How many columns of a height rows take when dealt in order."""
+    used, down = 1, 0.0
+    for height in heights:
+        if height > tall + 0.01:
+            return math.inf
+        if down and down + height > tall + 0.01:
+            used, down = used + 1, 0.0
+        down += height
+    return used
+
+
+def _rows(pattern: Pattern, joints: bool, way: Way) -> list[tuple[str, Pen, str]]:
     pieces = pattern.pieces
     things: list[Run | Line | Mark] = []
     for piece in pieces:
@@ -91,7 +132,8 @@ def _rows(pattern: Pattern, joints: bool) -> list[tuple[str, Pen, str]]:
     if Role.INSIDE in roles:
         rows.append(("line", PENS[Role.INSIDE], say("key_inside")))
     if joints:
-        rows.append(("line", TRIM, say("key_trim")))
+        if way.trims_over:
+            rows.append(("line", TRIM, say("key_trim")))
         rows.append(("cross", CROSS, say("key_cross")))
     return rows
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from tiler.drafting.pairs import partner_of
-from tiler.pattern.affine import Point
+from tiler.pattern.affine import Affine, Point
 from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Cut, Lay, Pattern, Piece
 from tiler.pattern.wishes import Paper
@@ -15,6 +15,7 @@ from tiler.sheets.drawing import Item, Words
 from tiler.sheets.lettering import (
     BODY,
     HEAD,
+    READ,
     SMALL,
     depth_of,
     evenly,
@@ -45,35 +46,37 @@ class LabelLine:
 
 @dataclass(frozen=True)
 class Block:
-    """Lines set left-aligned, upright or turned by a quarter, with air round them."""
+    """Lines set left-aligned with air round them; width and height in millimetres."""
 
     lines: tuple[LabelLine, ...]
-    turn: float
     width: float
     height: float
 
-    def placed(self, box: Bounds) -> list[Item]:
-        """The words in a box of the block's size."""
+    def placed(self, box: Bounds, turn: float = 0.0) -> list[Item]:
+        """The words in a box of the block's size.
+
+        Args:
+            box: Upright in its own frame.
+            turn: Of the frame about the origin, degrees anticlockwise.
+        """
         items: list[Item] = []
+        at = Affine.turn(turn)
         down = AIR
         for line in self.lines:
             down += height_of(line.size_pt)
-            if self.turn:
-                at = Point(box.left + down, box.bottom + AIR)
-            else:
-                at = Point(box.left + AIR, box.top - down)
-            items.append(Words(line.text, at, line.size_pt, turn=self.turn, bold=line.bold))
+            start = at(Point(box.left + AIR, box.top - down))
+            items.append(Words(line.text, start, line.size_pt, turn=turn, bold=line.bold))
             down += leading_of(line.size_pt) - height_of(line.size_pt)
         return items
 
 
-def fitted(lines: list[LabelLine], turn: float) -> Block:
+def fitted(lines: list[LabelLine]) -> Block:
     """The block with the size that its words need."""
     across = max(width_of(line.text, line.size_pt, bold=line.bold) for line in lines) + 2 * AIR
     last = lines[-1].size_pt
     down = 2 * AIR + height_of(last) + depth_of(last)
     down += sum(leading_of(line.size_pt) for line in lines[:-1])
-    return Block(tuple(lines), turn, *((down, across) if turn else (across, down)))
+    return Block(tuple(lines), across, down)
 
 
 def label_lines(
@@ -84,10 +87,11 @@ def label_lines(
     Args:
         piece: Whose label it is.
         pattern: What it belongs to.
-        shrink: Factor on the type sizes; nothing gets smaller than SMALL.
+        shrink: Factor on the type sizes; nothing gets smaller than SMALL, and the name and how to
+            cut no smaller than READ.
         widest: Where lines are broken, before `shrink`, millimetres.
     """
-    head, body, small = (max(SMALL, size * shrink) for size in (HEAD, BODY, SMALL + 0.5))
+    head, small = max(READ, HEAD * shrink), max(SMALL, (SMALL + 0.5) * shrink)
     width = widest * shrink
     lines = [LabelLine(text, head, bold=True) for text in evenly(piece.name, head, width)]
 
@@ -98,7 +102,7 @@ def label_lines(
     if whose:
         add(whose, small)
     for text in how_to_cut(piece):
-        add(text, body, bold=True)
+        add(text, READ, bold=True)
     for text in state_words(piece, pattern):
         add(text, small)
     add(allowance_words(piece), small)
@@ -120,6 +124,15 @@ def short_label_lines(piece: Piece, pattern: Pattern) -> Iterator[list[LabelLine
     if piece.notes:
         rest.append(say("notes_elsewhere"))
     number = number_words(piece, pattern)
+    for widest in (WIDEST, *NARROW[2:5]):
+        clear = [
+            LabelLine(text, READ, bold)
+            for words, bold in ((piece.name, True), *((cut, False) for cut in cuts))
+            for text in evenly(words, READ, widest, bold=bold)
+        ]
+        others = [*([number] if number else []), *rest[len(cuts) :]]
+        small = [text for words in others for text in evenly(words, SMALL, widest)]
+        yield [*clear, *(LabelLine(text, SMALL) for text in small)]
     for size in (BODY, SMALL):
         name = LabelLine(piece.name, size, bold=True)
         if number:
@@ -137,6 +150,26 @@ def short_label_lines(piece: Piece, pattern: Pattern) -> Iterator[list[LabelLine
     yield [LabelLine(f"{piece.name}{APART}{told}", SMALL, bold=True)]
     for widest in NARROW:
         yield [name, *(LabelLine(text, SMALL) for text in evenly(told, SMALL, widest))]
+
+
+def repeated_lines(piece: Piece, page: str, size_pt: float, widest: float) -> list[LabelLine]:
+    """What stands on the further pages of a large piece: name, how to cut, where the rest is.
+
+    Args:
+        piece: Whose words they are.
+        page: The name of the page with the whole label; empty where there is none.
+        size_pt: Of the name and of how to cut.
+        widest: Where lines are broken, millimetres.
+    """
+    said = [(piece.name, size_pt, True)]
+    said += [(cut, size_pt, False) for cut in how_to_cut(piece)]
+    if page:
+        said.append((say("label_elsewhere", page=page), SMALL, False))
+    return [
+        LabelLine(text, size, bold)
+        for words, size, bold in said
+        for text in evenly(words, size, widest, bold=bold)
+    ]
 
 
 def how_to_cut(piece: Piece) -> list[str]:

@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from functools import partial
 
 import numpy as np
 import shapely
+import shapely.affinity
 from shapely.geometry.base import BaseGeometry
 
-from tiler.pattern.affine import Point
+from tiler.pattern.affine import Affine, Point
 from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Pattern, Piece
 from tiler.sheets.drawing import Item
 from tiler.sheets.ground import Ground
 from tiler.sheets.label import WIDEST, Block, LabelLine, fitted, label_lines, short_label_lines
 from tiler.sheets.lettering import SMALL
-from tiler.sheets.room import Room, boxes_in, nearest_first
+from tiler.sheets.places import Boxes, Mask, Sifted, boxes_in, nearest_first, shapes_of
+from tiler.sheets.room import Room
+from tiler.sheets.upright import turned_corners, upright
 
 #: How far apart the places are that are tried, millimetres.
 STEP = 2.0
@@ -24,6 +28,11 @@ STEP = 2.0
 MOST_SPOTS = 1500
 #: How far the words at joints reach into a frame, millimetres.
 WORDS_AT_JOINTS = 4.0
+#: A strip is this many times as long as it is wide, and narrower than a label: the words on it
+#: run along it.
+SLENDER = 3.0
+#: Degrees by which a strip may lean and still count as level or upright.
+_LEVEL = 0.05
 
 
 def draw_label(
@@ -35,6 +44,9 @@ def draw_label(
     ground: Ground,
 ) -> tuple[list[Item], bool]:
     """The label as large as it fits, whole on one page if that is possible at all.
+
+    It stands upright on the page; on a narrow strip it runs along the strip, and where there is
+    no other way it stands turned by a quarter, to be read from the right.
 
     Args:
         piece: Whose label it is.
@@ -48,38 +60,47 @@ def draw_label(
     Returns:
         The label, and whether it says all that the maker wants said.
     """
-    bounds = Bounds(*inside.bounds)
-    centre = Point(*inside.centroid.coords[0])
-    turns = (0.0, 90.0) if bounds.width >= bounds.height / 3 else (90.0, 0.0)
-    open_ground = inside.difference(outlined)
+    turns = turns_for(inside)
+    open_ground = inside.difference(outlined) if not outlined.is_empty else inside
     frames, whole = list(ground.frames), ground.whole
     clear = [frame.grown(-WORDS_AT_JOINTS) for frame in frames]
     full, short = list(_full(piece, pattern)), list(short_label_lines(piece, pattern))
     name = [[LabelLine(piece.name, SMALL, bold=True)]]
-    for lines_of, within, areas, air in (
-        (full, open_ground, clear, 3.0),
-        (full, inside, frames, 1.5),
-        (short, open_ground, clear, 2.0),
-        (short, inside, frames, 0.5),
-        (full, inside, [whole], 0.5),
-        (short, inside, [whole], 0.5),
-        (name, inside, [whole], 0.0),
+    best, others = turns[:1], turns[1:]
+    for lines_of, within, areas, air, tried in (
+        (full, open_ground, clear, 3.0, best),
+        (full, inside, frames, 1.5, best),
+        (full, open_ground, clear, 3.0, others),
+        (full, inside, frames, 1.5, others),
+        (short, open_ground, clear, 2.0, turns),
+        (short, inside, frames, 0.5, turns),
+        (full, inside, [whole], 0.5, turns),
+        (short, inside, [whole], 0.5, turns),
+        (name, inside, [whole], 0.0, turns),
     ):
-        shapely.prepare(within)
-        for lines in lines_of:
-            for turn in turns:
-                block = fitted(lines, turn)
-                spots = _inside(within, bounds, areas, block)
-                if areas[0] is whole:
-                    spots = [spot for spot in spots if ground.printed(spot)]
-                spot = room.first_free(nearest_first(spots, centre), air)
-                if spot is not None:
-                    return block.placed(spot), lines_of is full or not piece.notes
+        for lines, turn in _in_order(lines_of, tried, upright_first=lines_of is full):
+            block = fitted(lines)
+            spots = spots_in(within, areas, block, turn)
+            if areas[0] is whole:
+                spots = Sifted(spots.all(), partial(_printed, turn, ground), others=False)
+            spot = room.first_free(spots, air, turn)
+            if spot is not None:
+                return block.placed(spot, turn), lines_of is full or not piece.notes
     # No room for even the name: beside the piece, where the gap to the next one is.
-    block = fitted(name[0], 0.0)
-    left, bottom = bounds.left, bounds.top + 0.5
-    spot = Bounds(left, bottom, left + block.width, bottom + block.height)
+    block = fitted(name[0])
+    left, top = inside.bounds[0], inside.bounds[3]
+    spot = Bounds(left, top + 0.5, left + block.width, top + 0.5 + block.height)
     return block.placed(spot), not piece.notes
+
+
+def _in_order(
+    lines_of: Sequence[list[LabelLine]], turns: Sequence[float], *, upright_first: bool
+) -> Iterator[tuple[list[LabelLine], float]]:
+    """A long label is rather set smaller than turned, a short one rather turned than smaller."""
+    if upright_first:
+        yield from ((lines, turn) for turn in turns for lines in lines_of)
+    else:
+        yield from ((lines, turn) for lines in lines_of for turn in turns)
 
 
 def _full(piece: Piece, pattern: Pattern) -> Iterator[list[LabelLine]]:
@@ -88,16 +109,79 @@ def _full(piece: Piece, pattern: Pattern) -> Iterator[list[LabelLine]]:
             yield label_lines(piece, pattern, shrink, widest * WIDEST)
 
 
-def _inside(
-    inside: BaseGeometry, bounds: Bounds, areas: list[Bounds], block: Block
-) -> list[Bounds]:
-    boxes: list[Bounds] = []
-    step = max(STEP, math.sqrt(bounds.width * bounds.height / MOST_SPOTS))
+def turns_for(inside: BaseGeometry) -> tuple[float, ...]:
+    """The turns at which words may stand in an area, best first, degrees.
+
+    Args:
+        inside: Sheet coordinates, not empty.
+    """
+    corners = shapely.get_coordinates(shapely.oriented_envelope(inside))
+    if len(corners) < 4:
+        return 0.0, 90.0
+    sides = sorted(
+        ((b - a) for a, b in ((corners[0], corners[1]), (corners[1], corners[2]))),
+        key=lambda side: float(np.hypot(*side)),
+    )
+    short, long = (float(np.hypot(*side)) for side in sides)
+    turn = upright((float(sides[1][0] / long), float(sides[1][1] / long)))[1]
+    for exact in (-90.0, 0.0, 90.0):
+        if abs(turn - exact) < _LEVEL:
+            turn = abs(exact)
+    order = (turn, 0.0, 90.0) if long >= SLENDER * short and short < WIDEST else (0.0, turn, 90.0)
+    return tuple(dict.fromkeys(order))
+
+
+def spots_in(
+    inside: BaseGeometry,
+    areas: Sequence[Bounds],
+    block: Block,
+    turn: float = 0.0,
+    most: int = MOST_SPOTS,
+) -> Sifted:
+    """Places of a block within an area, the nearest to its middle first.
+
+    Args:
+        inside: Sheet coordinates.
+        areas: Upright parts of the sheet, of which one has to hold all of the block.
+        block: The words.
+        turn: Of the words, degrees anticlockwise.
+        most: How many places are tried, roughly.
+
+    Returns:
+        Boxes of the block's size, upright in a frame turned by `turn` about the origin.
+    """
+    there = shapely.affinity.rotate(inside, -turn, origin=(0, 0)) if turn else inside
+    shapely.prepare(there)
+    bounds, around = Bounds(*there.bounds), Bounds(*inside.bounds)
+    step = max(STEP, math.sqrt(bounds.width * bounds.height / most))
+    back = Affine.turn(-turn)
+    found = [np.empty((0, 4))]
     for area in areas:
-        if area.meets(bounds):
-            boxes += boxes_in(area.cut(bounds), block.width, block.height, step)
-    if not boxes:
-        return []
-    array = np.array(boxes)
-    shapes = shapely.box(array[:, 0], array[:, 1], array[:, 2], array[:, 3])
-    return [boxes[int(i)] for i in np.flatnonzero(shapely.contains_properly(inside, shapes))]
+        if not area.meets(around):
+            continue
+        reach = area.cut(around).moved(back)
+        boxes = boxes_in(reach.cut(bounds), block.width, block.height, step)
+        found.append(boxes[_held(area, boxes, turn)] if turn else boxes)
+    ordered = nearest_first(np.concatenate(found), back(Point(*inside.centroid.coords[0])))
+
+    def within(boxes: Boxes) -> Mask:
+        return np.asarray(shapely.contains_properly(there, shapes_of(boxes)))
+
+    return Sifted(ordered, within, others=False)
+
+
+def _held(area: Bounds, boxes: Boxes, turn: float) -> Mask:
+    """Of boxes that are upright in a turned frame, whether an upright area holds them."""
+    at = Affine.turn(turn)
+    held = np.ones(len(boxes), dtype=bool)
+    for across, up in ((0, 1), (2, 1), (2, 3), (0, 3)):
+        x = at.a * boxes[:, across] + at.c * boxes[:, up]
+        y = at.b * boxes[:, across] + at.d * boxes[:, up]
+        held &= (area.left <= x) & (x <= area.right) & (area.bottom <= y) & (y <= area.top)
+    return held
+
+
+def _printed(turn: float, ground: Ground, boxes: Boxes) -> Mask:
+    """Of boxes that are upright in a turned frame, whether their corners are on printed pages."""
+    corners = (turned_corners(Bounds(*box), turn) for box in boxes.tolist())
+    return np.array([all(map(ground.on_paper, each)) for each in corners])

@@ -13,9 +13,11 @@ REGULAR = "BlocksheetSans"
 BOLD = "BlocksheetSans-Bold"
 _FILES = {REGULAR: "NotoSans-Regular.ttf", BOLD: "NotoSans-Bold.ttf"}
 
-#: The type scale in points. Nothing on paper is smaller than SMALL.
+#: The type scale in points. Nothing on paper is smaller than SMALL; what is to be read at arm's
+#: length, standing at the table, is READ or larger.
 SMALL = 7.0
 BODY = 9.0
+READ = 10.0
 LARGE = 12.0
 HEAD = 16.0
 TITLE = 24.0

@@ -48,6 +48,8 @@ HAIR = Pen(0.15, grey=0.45)
 FINE = Pen(0.2, grey=0.25)
 CROSS = Pen(0.2)
 TRIM = Pen(0.2, grey=0.4, dash=(1.2, 1.0))
+#: Ticks that are read to a tenth of a millimetre are black: printers draw grey as a screen of dots.
+TICK = Pen(0.14)
 BAR = Pen(0.25)
 GLUE_TINT = 0.93
 

@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
 from tiler.drafting.pairs import partner_of
 from tiler.drafting.seamlines import seam_lines
 from tiler.layout.ink import paths_of
-from tiler.pattern.affine import STILL, Affine, Point
+from tiler.pattern.affine import STILL, Affine
 from tiler.pattern.bounds import Bounds, bounds_of
 from tiler.pattern.model import Lies, Line, Pattern, Piece, Role
 from tiler.pattern.path import Path
@@ -24,17 +23,18 @@ from tiler.sheets.bracket import draw_small_bracket
 from tiler.sheets.drawing import Fill, Item, Pen, Stroke
 from tiler.sheets.edgetags import MANY, allowance_number, edge_tag, tagged_edges
 from tiler.sheets.extent import word_boxes
-from tiler.sheets.label import Block, LabelLine, cut_words, fitted, number_words, part_words
+from tiler.sheets.label import LabelLine, cut_words, fitted, number_words, part_words
+from tiler.sheets.labelling import spots_in
 from tiler.sheets.lettering import BODY, LARGE, SMALL, evenly
 from tiler.sheets.pens import PENS
 from tiler.sheets.piece import pattern_strokes
-from tiler.sheets.room import Room, as_line, boxes_in, nearest_first
+from tiler.sheets.room import Room, as_line
 from tiler.sheets.words import say
 
 #: Lines of the small drawing are thinner, and their dashes shorter, than at true size.
 THINNER, SHORTER, THINNEST = 0.6, 0.5, 0.15
-#: Free paper round the words inside a piece, and how far apart the places are that are tried.
-_CLEAR, _STEP = 1.2, 2.0
+#: Free paper round the words inside a piece, millimetres, and how many places are tried.
+_CLEAR, _SPOTS = 1.2, 6000
 #: Widths (millimetres) and turns (degrees) of the words inside a piece, best first.
 _SHAPES = (
     *((widest, 0.0) for widest in (75.0, 55.0, 42.0, 33.0)),
@@ -132,22 +132,19 @@ def _block(piece: Piece, pattern: Pattern, at: Affine, room: Room, items: list[I
     inside = inside.difference(_places(piece, at))
     if inside.is_empty:
         return _below(piece, pattern, at, items)
-    bounds = Bounds(*inside.bounds)
-    shapely.prepare(inside)
-    middle = Point(*inside.centroid.coords[0])
     for widest, turn in _SHAPES:
-        block = fitted(_lines(piece, pattern, widest), turn)
-        spots = _within(inside, bounds, block)
-        spot = room.first_free(nearest_first(spots, middle), _CLEAR)
+        block = fitted(_lines(piece, pattern, widest))
+        spots = spots_in(inside, [Bounds(*inside.bounds)], block, turn, _SPOTS)
+        spot = room.first_free(spots, _CLEAR, turn)
         if spot is not None:
-            return block.placed(spot)
+            return block.placed(spot, turn)
     return _below(piece, pattern, at, items)
 
 
 def _below(piece: Piece, pattern: Pattern, at: Affine, items: list[Item]) -> list[Item]:
     drawn = _extent(piece, at, items)
     wide = max(60.0, min(drawn.width, 95.0))
-    block = fitted(_lines(piece, pattern, wide), 0.0)
+    block = fitted(_lines(piece, pattern, wide))
     left, top = piece.bounds.moved(at).left, drawn.bottom - 0.8
     return block.placed(Bounds(left, top - block.height, left + block.width, top))
 
@@ -158,16 +155,6 @@ def _places(piece: Piece, at: Affine) -> BaseGeometry:
     rings = [path.moved(at).flattened(0.1) for path in drawn]
     closed = [shapely.make_valid(shapely.Polygon(ring)) for ring in rings if len(ring) > 2]
     return shapely.union_all(closed)
-
-
-def _within(inside: BaseGeometry, bounds: Bounds, block: Block) -> list[Bounds]:
-    boxes = boxes_in(bounds, block.width, block.height, _STEP)
-    if not boxes:
-        return []
-    array = np.array(boxes)
-    shapes = shapely.box(array[:, 0], array[:, 1], array[:, 2], array[:, 3])
-    kept = np.flatnonzero(shapely.contains_properly(inside, shapes))
-    return [boxes[int(number)] for number in kept]
 
 
 def _lines(piece: Piece, pattern: Pattern, widest: float) -> list[LabelLine]:

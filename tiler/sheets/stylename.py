@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -15,6 +13,7 @@ from tiler.sheets.drawing import Item, Words
 from tiler.sheets.ground import Ground
 from tiler.sheets.lettering import BODY, SMALL, height_of, width_of
 from tiler.sheets.room import Room
+from tiler.sheets.upright import corners_along, upright
 from tiler.sheets.words import say
 
 #: How far the words stand from the line, millimetres.
@@ -73,23 +72,10 @@ def _beside(
     text: str, size_pt: float, point: Point, along: tuple[float, float], side: float
 ) -> tuple[Words, list[Point]]:
     """The words over the line (side 1) or under it (-1), upright, and the corners they take."""
-    degrees = math.degrees(math.atan2(along[1], along[0]))
-    if not -90.0 < degrees <= 90.0:
-        along, degrees = (-along[0], -along[1]), math.remainder(degrees + 180.0, 360.0)
+    forward, degrees = upright(along)
     half, up = width_of(text, size_pt) / 2, height_of(size_pt)
-    over = (-along[1], along[0])
-
-    def spot(forward: float, above: float) -> Point:
-        return Point(
-            point.x + along[0] * forward + over[0] * above,
-            point.y + along[1] * forward + over[1] * above,
-        )
-
     base = CLEAR if side > 0 else -CLEAR - up
     # A bent line comes nearer to the ends of the words than to their middle, so they keep away.
-    corners = [
-        spot(x, y)
-        for x, y in ((-half, base - 0.8), (half, base - 0.8), (half, base + up), (-half, base + up))
-    ]
-    words = Words(text, spot(0, base), size_pt, anchor="middle", turn=degrees)
-    return words, corners
+    corners = corners_along(point, forward, half, base - 0.8, base + up)
+    at = Point(point.x - forward[1] * base, point.y + forward[0] * base)
+    return Words(text, at, size_pt, anchor="middle", turn=degrees), corners

@@ -1,178 +1,80 @@
-"""How the pages go together: words, the assembly map, the key of lines, the list of pieces."""
+"""How the pages are joined, in few words, and how to read whether a joint closes right."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import NamedTuple
-
 from tiler.layout.plan import Plan
 from tiler.pattern.bounds import Bounds
-from tiler.pattern.model import Pattern
-from tiler.sheets.assembly import draw_map, fit
 from tiler.sheets.column import Column
 from tiler.sheets.drawing import Item
-from tiler.sheets.key import draw_key
 from tiler.sheets.lettering import BODY, LARGE
-from tiler.sheets.listing import Entry, draw_listing, listing_height
+from tiler.sheets.vernier import draw_vernier_help, vernier_help_height
+from tiler.sheets.ways import Way
 from tiler.sheets.words import say
 
-#: The map is not made lower than this, millimetres.
-LEAST_MAP = 30.0
-#: Least side of a page on the map for its name to be read, millimetres.
-LEAST_CELL = 6.5
-#: Width of the key or the list beside the map, and the room between, millimetres.
-SIDE = 64.0
-GAP = 6.0
+#: The examples stand beside the words in a frame at least this wide, and take so much of it, mm:
+#: whatever makes both together lowest.
+_BESIDE = 140.0
+_EXAMPLES = (78.0, 84.0, 90.0, 96.0, 102.0)
+_GAP = 6.0
 
 
 def draw_taping(
-    pattern: Pattern,
-    plan: Plan,
-    frame: Bounds,
-    entries: list[Entry],
-    *,
-    key: bool,
-    last: bool = False,
-) -> list[Item] | None:
-    """Everything about taping in a frame; with the key of lines unless it stands elsewhere.
-
-    The map takes the frame's width, with key and list below it, or stands beside them: whichever
-    makes it larger.
+    plan: Plan, frame: Bounds, way: Way, size_pt: float = BODY
+) -> tuple[list[Item], float]:
+    """Steps from two pages to one, and the reading of the ticks beside or below them.
 
     Args:
-        pattern: What is published.
-        plan: Where it lies.
-        frame: Where to draw.
-        entries: The list of pieces.
-        key: Whether the key of lines is drawn here.
-        last: Whether a small map will do, since there is no larger frame.
+        plan: What is taped; where nothing is, the words say just that.
+        frame: Where to draw, from the top.
+        way: How the pages are joined.
+        size_pt: Type size of the words.
 
     Returns:
-        The items, or None when the frame is too small for all of it.
+        The items, and the height used.
     """
-    column = _words(plan, frame)
-    joints = len(plan.cells) > 1
-    rest = column.rest._replace(top=column.top - 1.5)
-    side = rest._replace(right=rest.left + SIDE)
-    key_height = draw_key(pattern, side, joints=joints)[1] if key else 0.0
-    possible = list(_arrangements(plan, rest, key_height, entries))
-    if not possible:
-        return None
-    best = max(possible, key=lambda frames: fit(plan, frames.map).a)
-    if not last and not _legible(plan, best.map):
-        return None
-    items = column.items + draw_map(plan, best.map)
-    items += draw_listing(entries, best.listing, best.columns)[0]
-    return items + (draw_key(pattern, best.key, joints=joints)[0] if key else [])
-
-
-def draw_map_alone(plan: Plan, frame: Bounds, *, last: bool = False) -> list[Item] | None:
-    """The words about taping and the map; None where the names of its pages cannot be read.
-
-    Args:
-        plan: What is drawn.
-        frame: Where.
-        last: Whether a small map will do, since there is no larger frame.
-    """
-    column = _words(plan, frame)
-    rest = column.rest._replace(top=column.top - 1.5)
-    if not last and (rest.height < LEAST_MAP or not _legible(plan, rest)):
-        return None
-    return column.items + draw_map(plan, rest)
-
-
-def _legible(plan: Plan, frame: Bounds) -> bool:
-    """Whether pages on the map are large enough for their names."""
-    return fit(plan, frame).a * min(plan.grid.setup.pitch) >= LEAST_CELL
-
-
-def draw_list_page(
-    pattern: Pattern, plan: Plan, frame: Bounds, entries: list[Entry], *, key: bool
-) -> tuple[list[Item], list[Entry]]:
-    """The key of lines and as much of the list as fits, and the entries that are left over."""
-    items: list[Item] = []
-    left, bottom, right, top = frame
-    if key:
-        narrow = frame._replace(right=left + min(SIDE, right - left))
-        items, height = draw_key(pattern, narrow, joints=len(plan.cells) > 1)
-        if right - left >= 2 * SIDE + GAP:
-            left += SIDE + GAP
-        else:
-            top -= height + 5.0
-    columns = max(1, int((right - left + 5) // 65))
-    listed, over = draw_listing(entries, Bounds(left, bottom, right, top), columns)
-    # An entry taller than a whole page would never fit: it is cut there and then.
-    return items + listed, over if len(over) < len(entries) else over[1:]
-
-
-def _words(plan: Plan, frame: Bounds) -> Column:
     column = Column(frame)
-    column.add(say("map_title"), LARGE, bold=True, after=2.0)
-    if len(plan.cells) == 1:
-        column.add(say("map_single"), BODY)
-        return column
-    column.add(say("map_1"), BODY, after=0.6)
-    column.add(say("map_2"), BODY, after=0.6)
-    if len(plan.cells) < plan.grid.rows * plan.grid.columns:
-        column.add(say("map_blank"), BODY)
-    return column
+    if not plan.joints:
+        return draw_steps_alone(plan, frame, way, size_pt)
+    column.add(say("tape_title"), LARGE, bold=True, after=2.0)
+    rest = column.rest
+    if frame.width < _BESIDE:
+        words = _steps(rest, way, size_pt)
+        help_at = rest._replace(top=words.top - 2.0)
+        height = vernier_help_height(help_at.width, way)
+        items = [*column.items, *words.items, *draw_vernier_help(help_at, way)]
+        return items, frame.top - help_at.top + height
+    tried = []
+    for wide in _EXAMPLES:
+        words = _steps(rest._replace(right=rest.right - wide - _GAP), way, size_pt)
+        height = max(vernier_help_height(wide, way), rest.top - words.top)
+        tried.append((round(height, 3), wide, words))
+    height, wide, words = min(tried, key=lambda each: each[:2])
+    examples = draw_vernier_help(rest._replace(left=rest.right - wide), way)
+    return [*column.items, *words.items, *examples], frame.top - rest.top + height
 
 
-class _Frames(NamedTuple):
-    map: Bounds
-    key: Bounds
-    listing: Bounds
-    columns: int
+def draw_steps_alone(
+    plan: Plan, frame: Bounds, way: Way, size_pt: float
+) -> tuple[list[Item], float]:
+    """The steps without the reading of the ticks, and the height used."""
+    column = Column(frame)
+    if not plan.joints:
+        column.add(say("tape_none"), BODY, bold=True, after=0)
+        return column.items, frame.top - column.top
+    column.add(say("tape_title"), LARGE, bold=True, after=2.0)
+    words = _steps(column.rest, way, size_pt)
+    return [*column.items, *words.items], frame.top - words.top
 
 
-def _arrangements(
-    plan: Plan, rest: Bounds, key_height: float, entries: list[Entry]
-) -> Iterator[_Frames]:
-    """Those of these that fit: map above key and list, map beside both, list under the map."""
-    for frames in _all_arrangements(plan, rest, key_height, entries):
-        need = listing_height(entries, frames.listing.width, frames.columns)
-        if (
-            frames.map.height >= LEAST_MAP
-            and frames.key.height >= key_height - 0.01
-            and frames.listing.height >= need - 0.01
-        ):
-            yield frames
+def draw_reading(plan: Plan, frame: Bounds, way: Way) -> tuple[list[Item], float]:
+    """The reading of the ticks over the whole width, and the height used."""
+    if not plan.joints:
+        return [], 0.0
+    return draw_vernier_help(frame, way), vernier_help_height(frame.width, way)
 
 
-def _all_arrangements(
-    plan: Plan, rest: Bounds, key_height: float, entries: list[Entry]
-) -> Iterator[_Frames]:
-    left, bottom, right, top = rest
-    gap = 5.0
-
-    def under(frame: Bounds) -> float:
-        return top - plan.grid.bounds.height * fit(plan, frame).a - gap
-
-    # Above: the list beside the key, or alone over the whole width.
-    list_left = left + (SIDE + GAP if key_height else 0.0)
-    for columns in (1, 2, 3):
-        if right - list_left < columns * 50:
-            break
-        need = max(key_height, listing_height(entries, right - list_left, columns)) + gap
-        above = Bounds(left, bottom + need, right, top)
-        if above.height < LEAST_MAP:
-            continue
-        floor = under(above)
-        yield _Frames(
-            above,
-            Bounds(left, bottom, left + SIDE, floor),
-            Bounds(list_left, bottom, right, floor),
-            columns,
-        )
-    side = Bounds(right - SIDE, bottom, right, top)
-    beside = Bounds(left, bottom, right - SIDE - GAP, top)
-    if beside.width < LEAST_MAP:
-        return
-    below_key = side._replace(top=top - key_height - (gap if key_height else 0.0))
-    yield _Frames(beside, side, below_key, 1)
-    for columns in (1, 2):
-        corner = beside._replace(
-            bottom=bottom + listing_height(entries, beside.width, columns) + gap
-        )
-        if corner.height >= LEAST_MAP:
-            yield _Frames(corner, side, beside._replace(top=under(corner)), columns)
+def _steps(frame: Bounds, way: Way, size_pt: float) -> Column:
+    words = Column(frame)
+    for key in (f"tape_{way}_1", f"tape_{way}_2", "tape_3", "tape_4"):
+        words.add(say(key), size_pt, after=1.0)
+    return words

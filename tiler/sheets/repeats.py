@@ -1,0 +1,81 @@
+"""The name of a large piece on each of its pages, so that no page is just lines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from tiler.layout.plan import Plan
+from tiler.layout.tiles import Cell
+from tiler.pattern.bounds import Bounds
+from tiler.pattern.model import Piece
+from tiler.sheets.ground import JOINT
+from tiler.sheets.label import fitted, repeated_lines
+from tiler.sheets.labelling import WORDS_AT_JOINTS, spots_in, turns_for
+from tiler.sheets.lettering import BODY, READ, SMALL
+from tiler.sheets.piecewords import Body, Sign
+from tiler.sheets.room import Room
+
+#: A page on which a piece has more than this share of the page's part of the sheet has its name.
+BIG = 0.2
+#: Type sizes, and widths at which lines are broken, best first, millimetres.
+_SIZES = (READ, BODY, SMALL)
+_WIDTHS = (80.0, 50.0, 32.0)
+#: How many places are tried for each.
+_SPOTS = 400
+
+
+def repeat_names(
+    piece: Piece, body: Body, label: Sign, plan: Plan, cells: Sequence[Cell], room: Room
+) -> Iterator[Sign]:
+    """Name, how to cut, and where the whole label is, on each page that holds much of a piece.
+
+    Not on the page of the label itself. What every style keeps of the piece comes first, as for
+    the label.
+
+    Args:
+        piece: Whose name it is.
+        body: Its paper.
+        label: Its label.
+        plan: The pages.
+        cells: The pages that show something of the piece.
+        room: What is on the sheet; the places of the words are taken in it.
+    """
+    said = shapely.union_all(label.areas)
+    home = _home(plan, cells, said)
+    for cell in cells:
+        core = plan.grid.core(cell)
+        page = shapely.box(*core)
+        here = body.all & page
+        if cell == home or here.area <= BIG * page.area:
+            continue
+        sign = _placed(piece, body, home.name if home else "", core, room)
+        if sign:
+            yield sign
+
+
+def _home(plan: Plan, cells: Sequence[Cell], said: BaseGeometry) -> Cell | None:
+    """The page that prints the label; None where it is nowhere."""
+    middle = Bounds(*said.centroid.coords[0], *said.centroid.coords[0])
+    return next((cell for cell in cells if plan.grid.core(cell).holds(middle)), None)
+
+
+def _placed(piece: Piece, body: Body, home: str, core: Bounds, room: Room) -> Sign | None:
+    turns = tuple(dict.fromkeys((0.0, *turns_for(body.all))))
+    for margin, air in ((JOINT + WORDS_AT_JOINTS, 2.0), (JOINT, 0.8)):
+        frame = core.grown(-margin)
+        for area in (body.kept, body.all):
+            here = area & shapely.box(*frame)
+            if here.is_empty:
+                continue
+            for size in _SIZES:
+                for widest in _WIDTHS:
+                    block = fitted(repeated_lines(piece, home, size, widest))
+                    for turn in turns:
+                        spots = spots_in(here, [frame], block, turn, _SPOTS)
+                        spot = room.first_free(spots, air, turn)
+                        if spot is not None:
+                            return Sign(tuple(block.placed(spot, turn)))
+    return None
