@@ -107,6 +107,8 @@ class Page:
     measures: list[tuple[float, float, float, float]] = field(
         default_factory=lambda: [(100.0, 0.0, 100.0, 0.0), (0.0, 100.0, 0.0, 100.0)]
     )
+    #: Cross -> operators in front of it and after it.
+    round_cross: dict[tuple[int, int], tuple[str, str]] = field(default_factory=dict)
     #: Layer -> extra map of its form on this page only, page mm.
     moved: dict[str, Affine] = field(default_factory=dict)
     #: Layer -> operators in front of its form.
@@ -129,6 +131,13 @@ class Draft:
     labels: list[str]
     order: list[str]
     off: list[str] = field(default_factory=list)
+    placements: dict[str, Affine] = field(default_factory=lambda: dict(PLACEMENTS))
+    #: Layers that hold no lines of the pattern.
+    plain_layers: list[str] = field(default_factory=lambda: ["Page marks", "Words"])
+    #: Entries of the default configuration of layers; names of layers stand for their groups.
+    layer_entries: dict[str, Any] = field(default_factory=dict)
+    #: Name of a layer -> its usage dictionary.
+    usage: dict[str, dict[str, Any]] = field(default_factory=dict)
     #: Forms that pages draw only instead of another.
     only_instead: set[str] = field(default_factory=set)
     scaling: str | None = "/None"
@@ -163,7 +172,7 @@ def draft() -> Draft:
         pages={"start": start, **pages},
         forms=forms,
         record={
-            "format": 2,
+            "format": 3,
             "tool": "blocksheet 0.1.0",
             "title": whole.title,
             "digest": whole.digest,
@@ -186,13 +195,50 @@ def draft() -> Draft:
                 {"layer": "Bib", "piece": "Bib"},
                 {"layer": "narrow", "style": "narrow"},
                 {"layer": "Pocket", "piece": "Pocket"},
+                {"layer": "Page marks", "use": "marks"},
+                {"layer": "Words", "use": "words"},
             ],
             "styles": [],
+            "joint": "overlap",
+            "pieces": [],
         },
         sources={source.name: source.content for source in whole.sources},
         labels=["start", *CELLS],
         order=["start", *CELLS],
     )
+
+
+#: The second sheet begins this much lower than in a plain grid: its windows lie apart.
+APART = 24.0
+
+
+def two_sheets() -> Draft:
+    """The bib on a sheet of 2 x 2 pages as before, the pocket alone on a third row's first page."""
+    paper = draft()
+    up = PITCH[1] + APART
+    for name in CELLS:
+        x, y = ORIGINS[name]
+        paper.pages[name].origin = (x, y + up)
+        paper.pages[name].left_out.add("Pocket")
+    paper.pages["C1"] = Page((-10.0, -10.0), left_out={"Bib", "Bib · narrow"})
+    paper.placements = {
+        "Bib": PLACEMENTS["Bib"].then(Affine.move(0, up)),
+        "Pocket": Affine.turn(30).then(Affine.move(60, 30)),
+    }
+    paper.labels = paper.order = ["start", *CELLS, "C1"]
+    paper.record["rows"] = 3
+    paper.record["pages"].append({"name": "C1", "row": 2, "column": 0})
+    return recorded(paper)
+
+
+def recorded(paper: Draft) -> Draft:
+    """The same with its record saying where pages and pieces lie."""
+    for page in paper.record["pages"]:
+        page["origin"] = list(paper.pages[page["name"]].origin)
+    paper.record["placements"] = [
+        {"piece": piece, "matrix": list(matrix)} for piece, matrix in paper.placements.items()
+    ]
+    return paper
 
 
 def drawn_paths(piece: Piece, style: str) -> Iterator[Path]:
@@ -240,16 +286,17 @@ def _page_content(paper: Draft, name: str) -> str:
             continue
         x, y = page.origin
         piece = layer.split(" · ")[0]
-        place = PLACEMENTS[piece].then(Affine.move(-x, -y))
+        place = paper.placements[piece].then(Affine.move(-x, -y))
         place = place.then(page.moved.get(layer, Affine())).then(Affine.scale(PT, PT))
         drawn = page.instead.get(layer, form)
         use = f"q {clip} {page.mood.get(layer, '')} {_cm(place)} /{drawn} Do Q"
         words.append(f"/OC /In{piece} BDC {use} EMC" if layer != piece else use)
     for (joint, point), (x, y) in page.crosses.items():
+        before, after = page.round_cross.get((joint, point), ("", ""))
         words.append(
-            f"/Artifact <</Type /Layout /Joint {joint} /Point {point}>> BDC "
+            f"{before} /Artifact <</Type /Layout /Joint {joint} /Point {point}>> BDC "
             f"{(x - 3) * PT:.6f} {y * PT:.6f} m {(x + 3) * PT:.6f} {y * PT:.6f} l S "
-            f"{x * PT:.6f} {(y - 3) * PT:.6f} m {x * PT:.6f} {(y + 3) * PT:.6f} l S EMC"
+            f"{x * PT:.6f} {(y - 3) * PT:.6f} m {x * PT:.6f} {(y + 3) * PT:.6f} l S EMC {after}"
         )
     for width, height, drawn_width, drawn_height in page.measures:
         x, y = 20 * PT, 5 * PT
@@ -267,10 +314,16 @@ def _write(paper: Draft, path: File) -> File:
     writer = PdfWriter()
     layers: dict[str, Any] = {}
     parts = [part for layer, _ in paper.forms.values() for part in layer.split(" · ")]
-    for name in dict.fromkeys(name for part in parts for name in part.split(" + ")):
+    named = [name for part in parts for name in part.split(" + ")]
+    for name in dict.fromkeys([*named, *paper.plain_layers]):
         layers[name] = writer._add_object(
             DictionaryObject(
                 {NameObject("/Type"): NameObject("/OCG"), NameObject("/Name"): _text(name)}
+                | {
+                    NameObject("/Usage"): _dictionary(usage)
+                    for layer, usage in paper.usage.items()
+                    if layer == name
+                }
             )
         )
     forms = DictionaryObject()
@@ -302,7 +355,7 @@ def _write(paper: Draft, path: File) -> File:
             NameObject("/XObject"): forms,
             NameObject("/ExtGState"): _dictionary(moods),
             NameObject("/Properties"): DictionaryObject(
-                {NameObject(f"/In{name}"): group for name, group in layers.items()}
+                {NameObject(f"/In{name.replace(' ', '')}"): group for name, group in layers.items()}
             ),
         }
     )
@@ -325,6 +378,10 @@ def _write(paper: Draft, path: File) -> File:
             NameObject("/OCGs"): groups,
             NameObject("/D"): DictionaryObject(
                 {NameObject("/OFF"): ArrayObject(layers[layer] for layer in paper.off)}
+                | {
+                    NameObject(key): _with_groups(value, layers)
+                    for key, value in paper.layer_entries.items()
+                }
             ),
         }
     )
@@ -339,6 +396,17 @@ def _write(paper: Draft, path: File) -> File:
         held.associated_file_relationship = NameObject(relation)
     writer.write(path)
     return path
+
+
+def _with_groups(value: Any, layers: dict[str, Any]) -> Any:
+    """Lists and tables as PDF objects; a text is a layer when one is called so, else a name."""
+    if isinstance(value, list):
+        return ArrayObject(_with_groups(part, layers) for part in value)
+    if isinstance(value, dict):
+        return DictionaryObject(
+            {NameObject(key): _with_groups(part, layers) for key, part in value.items()}
+        )
+    return layers[value] if value in layers else NameObject(value)
 
 
 def _membership(names: str, layers: dict[str, Any], policy: str) -> Any:

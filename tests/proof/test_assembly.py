@@ -10,6 +10,7 @@ from tiler.pattern.bounds import Bounds
 from tiler.proof.assembly import assemble, assembly_faults
 from tiler.proof.crosses import Tie, ties
 from tiler.proof.matching import match
+from tiler.proof.neighbours import find_neighbours
 from tiler.proof.record import PageEntry, Record
 
 COLUMNS, ROWS, ACROSS, UP = 5, 4, 180.0, 267.0
@@ -21,12 +22,15 @@ def record(columns: int = COLUMNS, rows: int = ROWS) -> Record:
         for r in range(rows)
         for c in range(columns)
     )
-    return Record("", 210, 297, Bounds(13, 13, 197, 284), rows, columns, pages, (), ())
+    window, pitch = Bounds(13, 13, 197, 284), Point(ACROSS, UP)
+    return Record("", 210, 297, window, pitch, rows, columns, pages, (), ())
 
 
 def printed(book: Record, errors: np.ndarray) -> list[Tie]:
     """All ties of a grid whose pages are printed off their places by the errors."""
     on_page: list[dict[tuple[int, int], Point]] = [{} for _ in book.pages]
+    neighbours, misplaced = find_neighbours(book)
+    assert misplaced == []
     joint = 0
     cells = {(page.row, page.column): k for k, page in enumerate(book.pages)}
     for (row, column), one in cells.items():
@@ -38,7 +42,7 @@ def printed(book: Record, errors: np.ndarray) -> list[Tie]:
                     for page in (one, cells[cell]):
                         x, y = at - np.array(book.pages[page].origin) - errors[page]
                         on_page[page][joint, point] = Point(x, y)
-    found, faults = ties(book, on_page)
+    found, faults = ties(book, neighbours, on_page)
     assert faults == []
     return found
 

@@ -147,8 +147,8 @@ def changed(record: dict[str, Any], path: str, value: object) -> None:
 @pytest.mark.parametrize(
     ("path", "value"),
     [
-        ("format", 1),
-        ("format", 3),
+        ("format", 2),
+        ("format", 4),
         ("format", True),
         ("format", None),
         ("digest", 5),
@@ -190,6 +190,30 @@ def changed(record: dict[str, Any], path: str, value: object) -> None:
         ("layers.2.piece", "Bib"),
         ("styles", None),
         ("styles", ["narrow", "narrow"]),
+        ("pitch", None),
+        ("pitch", [120]),
+        ("pitch", [62, 130]),
+        ("pitch", [124.1, 130]),
+        ("pitch", [120, -130]),
+        ("pitch", [120, 0]),
+        ("pitch.1", float("nan")),
+        ("joint", None),
+        ("joint", "glue"),
+        ("joint", ["overlap"]),
+        ("pieces", None),
+        ("pieces", "Bib"),
+        ("pieces", [""]),
+        ("pieces", ["Bib", "Bib"]),
+        ("pieces", [1]),
+        ("front", []),
+        ("front", ["A1"]),
+        ("front", ["start", "start"]),
+        ("layers.3.use", "lines"),
+        ("layers.3.use", "words"),
+        ("layers.3.use", ["marks"]),
+        ("layers.3.use", ""),
+        ("layers.3.piece", "Apron"),
+        ("layers.3.layer", "Bib"),
     ],
 )
 def test_hostile_records(tmp_path: File, paper: Draft, path: str, value: object) -> None:
@@ -306,7 +330,7 @@ def test_forms_with_nothing_to_measure(tmp_path: File, paper: Draft, content: st
 
 def test_nothing_placed(tmp_path: File, paper: Draft) -> None:
     paper.record["placements"] = []
-    paper.record["layers"] = []
+    paper.record["layers"] = paper.record["layers"][-2:]
     verdict = prove(paper.write(tmp_path), paper.pattern)
     assert not verdict.proven
     assert verdict.lines == 0

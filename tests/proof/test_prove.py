@@ -279,7 +279,9 @@ def test_a_page_that_even_the_record_leaves_out(paper: Draft, tmp_path: File) ->
     paper.labels.remove("B2")
     del paper.record["pages"][3]
     verdict = verdict_of(paper, tmp_path)
-    assert codes(verdict) == {"gap"}
+    # The crosses that its neighbours still share with it lead nowhere.
+    assert codes(verdict) == {"gap", "cross"}
+    assert named(verdict, "cross")[0] == ("B1: the cross of joint 2, point 1 is on no other page")
     # Of the hem-side edge D of the bib, x = 160 on the sheet, y from 10 to 133 is on no page.
     assert "123.000 mm of the cut line of Bib, edge D are on no page" in named(verdict, "gap")
 
@@ -403,7 +405,7 @@ def test_a_line_without_width(paper: Draft, tmp_path: File) -> None:
 def test_a_layer_that_is_off(paper: Draft, tmp_path: File) -> None:
     paper.off.append("narrow")
     assert named(verdict_of(paper, tmp_path), "hidden") == [
-        "narrow: the layer is off, or may be, when the file is opened"
+        "narrow: the layer is off, or may be, when the file is opened or printed"
     ]
 
 
@@ -446,7 +448,7 @@ def test_a_layer_of_two_that_is_off(paper: Draft, tmp_path: File) -> None:
     paper = shared_by_two(paper)
     paper.off.append("wide")
     assert named(verdict_of(paper, tmp_path), "hidden") == [
-        "wide: the layer is off, or may be, when the file is opened"
+        "wide: the layer is off, or may be, when the file is opened or printed"
     ]
 
 

@@ -27,7 +27,9 @@ ENTRY = re.compile(rb"(\d{10}) (\d{5}) n")
 @pytest.fixture(scope="module")
 def hat(tmp_path_factory: pytest.TempPathFactory) -> File:
     pattern = job.read(File("demo:hat"))
-    return job.publish(pattern, [job.Surface("a4")], tmp_path_factory.mktemp("hat"))[0].file
+    return job.publish(
+        pattern, [job.Surface("a4")], tmp_path_factory.mktemp("hat"), laying=job.Laying("quick")
+    )[0].file
 
 
 def damaged(content: bytes, folder: File) -> str:

@@ -9,6 +9,7 @@ import numpy as np
 
 from tiler.proof.crosses import Tie
 from tiler.proof.geometry import Floats, Ints, sizes
+from tiler.proof.neighbours import grouped
 from tiler.proof.record import Record
 from tiler.proof.verdict import Fault, millimetres
 
@@ -53,7 +54,7 @@ def assemble(record: Record, ties: Sequence[Tie], offsets: Floats) -> Assembly:
     on_second = np.array([tie.on_second for tie in ties], dtype=float)
     gaps = on_second + origins[second] - on_first - origins[first]
     errors = np.zeros((count, 2))
-    group = _groups(count, first, second)
+    group = grouped(count, first, second)
     for label in np.unique(group):
         pages = np.flatnonzero(group == label)
         if len(pages) > 1:
@@ -87,20 +88,6 @@ def assembly_faults(
             text = f"the crosses of joint {joint}, point {point} are {millimetres(off)} apart"
             faults.append(Fault("cross", names, text, off))
     return faults
-
-
-def _groups(count: int, first: Ints, second: Ints) -> Ints:
-    """The smallest index of a page that each page is joined to, by way of others."""
-    group = np.arange(count)
-    while True:
-        low = np.minimum(group[first], group[second])
-        after = group.copy()
-        np.minimum.at(after, first, low)
-        np.minimum.at(after, second, low)
-        after = np.minimum(after, after[after])
-        if np.array_equal(after, group):
-            return after
-        group = after
 
 
 def _least_squares(count: int, first: Ints, second: Ints, gaps: Floats) -> Floats:

@@ -12,6 +12,7 @@ from tiler.proof.drawn import Showing
 from tiler.proof.expected import Expected
 from tiler.proof.geometry import Bools, Floats, Ints, mapped, moved_window, sizes
 from tiler.proof.ink import Cover
+from tiler.proof.known import Known
 from tiler.proof.measuring import Measured
 from tiler.proof.placing import Placed
 
@@ -57,6 +58,7 @@ class _Area:
 def covered(
     page: Sequence[Placed],
     uses: Sequence[Showing],
+    known: Known,
     expected: Expected,
     measured: Measured,
     origin: Point,
@@ -66,6 +68,7 @@ def covered(
     Args:
         page: Everything drawn on the page.
         uses: The pattern's drawings among it.
+        known: The layers of the file.
         expected: What the pattern wants.
         measured: Which segments come into the window.
         origin: Where the page's lower left corner lies on the sheet, mm.
@@ -78,7 +81,7 @@ def covered(
             painted[layer] = min(use.time, painted.get(layer, use.time))
     if not painted:
         return hidden
-    areas = [area for area in _areas(page) if area.time > min(painted.values())]
+    areas = [area for area in _areas(page, known) if area.time > min(painted.values())]
     if not areas:
         return hidden
     chord = measured.entering.chord
@@ -102,7 +105,7 @@ def covered(
     return hidden
 
 
-def _areas(page: Sequence[Placed]) -> Iterator[_Area]:
+def _areas(page: Sequence[Placed], known: Known) -> Iterator[_Area]:
     for placed in page:
         for cover in placed.ink.covers:
             windows = np.concatenate([placed.window, moved_window(cover.window, placed.matrix)])
@@ -114,15 +117,15 @@ def _areas(page: Sequence[Placed]) -> Iterator[_Area]:
                 sides = mapped(cover.sides, placed.matrix)
                 corners = sides.reshape(-1, 2)
                 box = np.stack([corners.min(axis=0), corners.max(axis=0)])
-                if not _arrowhead(placed, cover, box):
+                if not _arrowhead(placed, cover, box, known):
                     yield _Area(sides, cover.even_odd, windows, box, time)
 
 
-def _arrowhead(placed: Placed, cover: Cover, box: Floats) -> bool:
+def _arrowhead(placed: Placed, cover: Cover, box: Floats, known: Known) -> bool:
     """Whether it may lie on a line: small and dark, and part of a piece."""
     return (
         cover.dark
-        and len(placed.mark(cover.mark).layers) > 0
+        and known.of_piece(placed.mark(cover.mark).layers)
         and float(np.max(box[1] - box[0])) <= ARROW
     )
 

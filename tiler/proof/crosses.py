@@ -10,12 +10,16 @@ import numpy as np
 
 from tiler.pattern.affine import Point
 from tiler.proof.geometry import Floats, sizes
+from tiler.proof.known import Known
+from tiler.proof.neighbours import Neighbours, Pair
 from tiler.proof.placing import Placed, marked_strokes
 from tiler.proof.record import PageEntry, Record
 from tiler.proof.verdict import Fault
 
 #: A stroke of a cross is straight when its handles lie this near to it, in mm.
 _TRUE = 0.01
+#: Crosses of a joint that are nearer to each other than this let the pages turn, mm.
+LEAST_SPREAD = 10.0
 
 Key = tuple[int, int]
 
@@ -45,34 +49,44 @@ class Tie:
         return f"joint {joint}, point {point}, between {names}"
 
 
-def crosses_on(page: list[Placed], name: str) -> tuple[dict[Key, Point], list[Fault]]:
+def crosses_on(page: list[Placed], name: str, known: Known) -> tuple[dict[Key, Point], list[Fault]]:
     """The crosses of a page by joint and point, and what is wrong with how they are drawn."""
     found: dict[Key, Point] = {}
     faults: list[Fault] = []
-    for mark, strokes in marked_strokes(page):
-        if mark.joint is None:
+    for drawn in marked_strokes(page):
+        key, layers = drawn.mark.joint, drawn.mark.layers
+        if key is None:
             continue
-        joint, point = mark.joint
+        joint, point = key
         words = f"the cross of joint {joint}, point {point}"
-        middle = _middle(strokes)
-        if mark.joint in found:
+        middle = _middle(drawn.strokes)
+        if key in found:
             faults.append(Fault("cross", name, f"{words} is there twice"))
         elif middle is None:
             text = f"{words} is not two straight strokes that cross"
             faults.append(Fault("cross", name, text))
         else:
-            found[mark.joint] = middle
+            found[key] = middle
+        if not drawn.seen:
+            faults.append(Fault("cross", name, f"{words} does not show, or not all of it"))
+        if not known.stays(layers):
+            text = f"{words} hangs in the layer {known.words(layers)!r}, and would go with it"
+            faults.append(Fault("cross", name, text))
     return found, faults
 
 
 def ties(
-    record: Record, crosses: Sequence[dict[Key, Point] | None]
+    record: Record, neighbours: Neighbours, crosses: Sequence[dict[Key, Point] | None]
 ) -> tuple[list[Tie], list[Fault]]:
-    """Crosses matched between pages; neighbours that share fewer than two are faults.
+    """Crosses matched between pages that lie side by side, and what is wrong with them.
+
+    Neighbours share two crosses or more, apart from each other; no other pages share any; and
+    none is on one page alone.
 
     Args:
-        record: Says which pages lie side by side.
-        crosses: For each of its pages, the crosses found; None for a page that is missing.
+        record: Says which pages there are.
+        neighbours: Says which of them lie side by side.
+        crosses: For each page, the crosses found; None for a page that is missing.
     """
     where: dict[Key, list[int]] = {}
     for index, on_page in enumerate(crosses):
@@ -80,30 +94,44 @@ def ties(
             where.setdefault(key, []).append(index)
     found: list[Tie] = []
     faults: list[Fault] = []
-    shared: dict[tuple[int, int], int] = {}
+    beside = set(neighbours.pairs)
+    whole = None not in crosses
+    shared: dict[Pair, list[Tie]] = {}
     for key, pages in sorted(where.items()):
+        names = ", ".join(record.pages[page].name for page in pages[:6])
+        words = f"the cross of joint {key[0]}, point {key[1]}"
         if len(pages) > 2:
-            names = ", ".join(record.pages[page].name for page in pages[:6])
-            text = f"the cross of joint {key[0]}, point {key[1]} is on more than two pages"
-            faults.append(Fault("cross", names, text))
-        for first, second in pairwise(pages):
-            one, other = crosses[first], crosses[second]
-            if one is not None and other is not None:
-                found.append(Tie(first, second, key, one[key], other[key]))
-            shared[first, second] = shared.get((first, second), 0) + 1
-    cells = {(page.row, page.column): index for index, page in enumerate(record.pages)}
-    for (row, column), here in cells.items():
-        for cell in ((row, column + 1), (row + 1, column)):
-            there = cells.get(cell)
-            if there is None or crosses[here] is None or crosses[there] is None:
-                continue
-            count = shared.get((min(here, there), max(here, there)), 0)
-            if count < 2:
-                names = f"{record.pages[here].name} and {record.pages[there].name}"
-                number = "no cross" if count == 0 else "only one cross"
-                text = f"they lie side by side and share {number}; two are needed"
-                faults.append(Fault("joint", names, text))
+            faults.append(Fault("cross", names, f"{words} is on more than two pages"))
+        elif len(pages) == 1 and whole:
+            faults.append(Fault("cross", names, f"{words} is on no other page"))
+        for pair in pairwise(pages):
+            one, other = (crosses[index] or {} for index in pair)
+            if pair in beside:
+                tie = Tie(*pair, key, one[key], other[key])
+                found.append(tie)
+                shared.setdefault(pair, []).append(tie)
+            elif len(pages) == 2:
+                names = " and ".join(record.pages[page].name for page in pair)
+                text = f"they share {words}, and do not lie side by side"
+                faults.append(Fault("cross", names, text))
+    for pair in neighbours.pairs:
+        if any(crosses[index] is None for index in pair):
+            continue
+        here = shared.get(pair, [])
+        names = f"{record.pages[pair[0]].name} and {record.pages[pair[1]].name}"
+        if len(here) < 2:
+            number = "only one cross" if here else "no cross"
+            text = f"they lie side by side and share {number}; two are needed"
+            faults.append(Fault("joint", names, text))
+        elif _spread([tie.on_first for tie in here]) < LEAST_SPREAD:
+            text = f"the crosses that they share are less than {LEAST_SPREAD:g} mm apart"
+            faults.append(Fault("joint", names, text))
     return found, faults
+
+
+def _spread(points: Sequence[Point]) -> float:
+    """The longer side of the rectangle round some points."""
+    return float(np.ptp(np.array(points, dtype=float), axis=0).max())
 
 
 def _middle(strokes: Floats) -> Point | None:

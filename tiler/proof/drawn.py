@@ -9,18 +9,16 @@ import numpy as np
 
 from tiler.pattern.affine import Affine
 from tiler.pattern.model import styles_in
-from tiler.proof.document import Document
 from tiler.proof.expected import SHORTEST, Expected
 from tiler.proof.geometry import Bools, Floats, Ints, comes_into, mapped, sizes
 from tiler.proof.ink import Unseen
 from tiler.proof.known import Known
 from tiler.proof.matching import Match, match
-from tiler.proof.placing import Placed
+from tiler.proof.placing import THINNEST, Placed
 from tiler.proof.record import Record
 from tiler.proof.verdict import Fault
 
-#: Widths of pattern lines, and the longest gap between their dashes, mm.
-THINNEST = 0.05
+#: The widest that pattern lines are, and the longest gap between their dashes, mm.
 WIDEST = 2.0
 LONGEST_GAP = 5.0
 #: Widths come out of numbers with a few digits.
@@ -95,7 +93,7 @@ class _Spot:
 
 
 def pattern_uses(
-    document: Document,
+    known: Known,
     record: Record,
     expected: Expected,
     pages: Sequence[list[Placed]],
@@ -103,7 +101,7 @@ def pattern_uses(
     """The pattern's drawings on every page of the record, and lines in no layer of the pattern.
 
     Args:
-        document: The file.
+        known: The layers of the file.
         record: What it says of itself.
         expected: What the pattern wants.
         pages: For each page of the record, everything drawn on it.
@@ -112,7 +110,6 @@ def pattern_uses(
         (piece, frozenset(styles_in(style))): index
         for index, (piece, style) in enumerate(expected.layers)
     }
-    known = Known.of(record, document.layers)
     spots: dict[tuple[object, tuple[int, ...]], list[_Spot]] = {}
     faults: list[Fault] = []
     for number, page in enumerate(pages):
@@ -124,7 +121,6 @@ def pattern_uses(
                     spots.setdefault(at, []).append(_Spot(number, placed, strokes, chain))
                 else:
                     faults.append(Fault("extra", name, known.stranger(chain)))
-    hidden: dict[str, None] = {}
     uses: list[list[Showing]] = [[] for _ in pages]
     for (_, chain), group in spots.items():
         layer = known.words(chain)
@@ -134,7 +130,6 @@ def pattern_uses(
         drawing = _drawing(group, record, expected, segments)
         unseen: dict[object, Ints] = {}
         for spot in group:
-            hidden.update(dict.fromkeys(known.off(spot.layers)))
             placed = spot.placed
             like = (placed.matrix[:4], placed.width, placed.gap)
             if like not in unseen:
@@ -142,9 +137,6 @@ def pattern_uses(
             uses[spot.page].append(
                 Showing(drawing, layer, placed.matrix, placed.window, unseen[like], placed.time)
             )
-    for layer in hidden:
-        text = "the layer is off, or may be, when the file is opened"
-        faults.append(Fault("hidden", layer or "a layer without a name", text))
     return uses, faults
 
 

@@ -9,6 +9,7 @@ import numpy as np
 from tiler.pattern.bounds import Bounds
 from tiler.proof.geometry import Floats, box_window, comes_into, grown_window, mapped
 from tiler.proof.ink import Unseen
+from tiler.proof.known import Known
 from tiler.proof.measuring import EDGE
 from tiler.proof.placing import Placed, marked_strokes
 from tiler.proof.record import START
@@ -22,15 +23,23 @@ BOLD = 0.4
 _SQUARES = ((100.0, 100.0), (101.6, 101.6))
 
 
-def measure_faults(page: Sequence[Placed], name: str) -> list[Fault]:
-    """Check bars and calibration squares: every one as long as it says, none missing."""
+def measure_faults(page: Sequence[Placed], name: str, known: Known) -> list[Fault]:
+    """Check bars and calibration squares: every one as long as it says, none missing or hidden."""
     faults: list[Fault] = []
     declared: list[tuple[float, float]] = []
-    for mark, strokes in marked_strokes(list(page)):
+    for drawn in marked_strokes(list(page)):
+        mark = drawn.mark
         if mark.measure is None:
             continue
         declared.append(mark.measure)
-        size: Floats = np.ptp(strokes.reshape(-1, 2), axis=0)
+        if not drawn.seen:
+            text = f"the {_words(*mark.measure)} does not show, or not all of it"
+            faults.append(Fault("measure", name, text))
+        if not known.stays(mark.layers):
+            layer = known.words(mark.layers)
+            text = f"the {_words(*mark.measure)} hangs in the layer {layer!r}, and would go with it"
+            faults.append(Fault("measure", name, text))
+        size: Floats = np.ptp(drawn.strokes.reshape(-1, 2), axis=0)
         off = float(np.abs(size - np.array(mark.measure)).max())
         if not off <= _TRUE:
             text = f"the {_words(*mark.measure)} is {size[0]:.2f} x {size[1]:.2f} mm"

@@ -53,12 +53,19 @@ class Mark:
         joint: The joint and the point of a registration cross.
         measure: Width and height in millimetres that its strokes are to have.
         layers: Keys of the optional content groups that it belongs to.
+        scale: The joint and the kind of fine ticks.
     """
 
     furniture: bool = False
     joint: tuple[int, int] | None = None
     measure: tuple[float, float] | None = None
     layers: tuple[int, ...] = ()
+    scale: tuple[int, int] | None = None
+
+    @property
+    def exact(self) -> bool:
+        """Whether its strokes are to be where they are for a reason of their own."""
+        return self.joint is not None or self.measure is not None or self.scale is not None
 
 
 class Nib(NamedTuple):

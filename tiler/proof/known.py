@@ -7,7 +7,9 @@ from dataclasses import dataclass
 
 from tiler.proof.layers import Layer
 from tiler.proof.record import Record
+from tiler.proof.verdict import Fault
 
+USE_WORDS = {"marks": "the page marks", "words": "the words on the pieces"}
 #: A piece, and the styles whose own lines these are; no styles for what all share.
 Holding = tuple[str, frozenset[str]]
 
@@ -20,18 +22,21 @@ class Known:
         layers: The file's layers by their keys.
         pieces: Name of a layer -> the piece that it switches.
         styles: Name of a layer -> the style that it switches.
+        uses: Name of a layer -> what it holds beside lines of the pattern, ``marks`` or ``words``.
     """
 
     layers: tuple[Layer, ...]
     pieces: dict[str, str]
     styles: dict[str, str]
+    uses: dict[str, str]
 
     @classmethod
     def of(cls, record: Record, layers: tuple[Layer, ...]) -> Known:
         """What a record says of the layers of its file."""
         pieces = {entry.layer: entry.piece for entry in record.layers if entry.piece}
         styles = {entry.layer: entry.style for entry in record.layers if entry.style}
-        return cls(layers, pieces, styles)
+        uses = {entry.layer: entry.use for entry in record.layers if entry.use}
+        return cls(layers, pieces, styles, uses)
 
     def holds(self, chain: Sequence[int]) -> Holding | None:
         """What stands in a row of layers, from the outside in.
@@ -66,15 +71,43 @@ class Known:
 
     def stranger(self, chain: Sequence[int]) -> str:
         """What is wrong with a row of layers that holds no lines of the pattern."""
+        uses = [self.uses.get(name, "") for name in self._names(chain)]
+        if any(uses):
+            words = USE_WORDS[next(filter(None, uses))]
+            return f"lines of the pattern are drawn in the layer of {words}, and would go with it"
         if not chain or chain[-1] < 0 or not self.words(chain):
             return "lines are drawn outside the pattern's layers"
         return f"lines are drawn in a layer {self.words(chain)!r} that the record does not know"
 
-    def off(self, chain: Sequence[int]) -> list[str]:
-        """The layers of a row that do not show when the file is opened."""
-        names = []
-        for key in chain:
-            members = () if key < 0 else self.layers[key].members or (key,)
-            names += [self.layers[k].name for k in members if not self.layers[k].shows]
-            names += [""] if key < 0 else []
-        return names
+    def stays(self, chain: Sequence[int]) -> bool:
+        """Whether what hangs in a row of layers shows as long as page marks do."""
+        return all(key >= 0 and self.uses.get(self.layers[key].name) == "marks" for key in chain)
+
+    def of_piece(self, chain: Sequence[int]) -> bool:
+        """Whether a row of layers is, or lies in, the layer of a piece."""
+        return any(name in self.pieces for name in self._names(chain))
+
+    def _names(self, chain: Sequence[int]) -> list[str]:
+        """The names of all layers in a row, each member of several for itself."""
+        keys = [k for key in chain if key >= 0 for k in self.layers[key].members or (key,)]
+        return [self.layers[key].name for key in keys]
+
+    def faults(self, record: Record) -> list[Fault]:
+        """Layers that are off or may go off by themselves, and such as should be there."""
+        faults = [
+            Fault(
+                "hidden",
+                layer.name or "a layer without a name",
+                "the layer is off, or may be, when the file is opened or printed",
+            )
+            for layer in self.layers
+            if not layer.shows and not layer.members
+        ]
+        there = {layer.name for layer in self.layers if not layer.members}
+        for use, words in USE_WORDS.items():
+            names = [entry.layer for entry in record.layers if entry.use == use]
+            if not names:
+                faults.append(Fault("layer", "", f"the record names no layer for {words}"))
+            elif names[0] not in there:
+                faults.append(Fault("layer", names[0], f"the file has no such layer for {words}"))
+        return faults

@@ -15,8 +15,8 @@ class Layer:
 
     Args:
         name: As a viewer lists it; empty for several.
-        shows: Whether it is on, on screen and in print, when nobody has touched it; of several,
-            whether all are.
+        shows: Whether it is on, on screen and in print, when nobody has touched it, and nothing in
+            the file could turn it off by itself; of several, whether all are.
         members: Keys of the several groups (ISO 32000-1, 8.11.2.2); empty for a single one.
     """
 
@@ -26,20 +26,24 @@ class Layer:
 
 
 def read_layers(root: DictionaryObject, shelf: Shelf) -> tuple[Layer, ...]:
-    """The layers that are in use, in the order of their keys (ISO 32000-1, 8.11.4)."""
-    default = entry(entry(root, "/OCProperties"), "/D")
+    """The layers that are in use or listed, in the order of their keys (ISO 32000-1, 8.11.4)."""
+    properties = entry(root, "/OCProperties")
+    default = entry(properties, "/D")
     starts_on = entry(default, "/BaseState") != "/OFF"
     on = _keys(entry(default, "/ON"), shelf)
     off = _keys(entry(default, "/OFF"), shelf)
+    _keys(entry(properties, "/OCGs"), shelf)
     for usage in solid(entry(default, "/AS")) or ():
-        event = entry(solid(usage), "/Event")
-        groups = entry(solid(usage), "/OCGs")
-        for held in list.__iter__(groups) if isinstance(groups, ArrayObject) else ():
-            if _switched_off(solid(held), event):
+        said = solid(usage)
+        categories = _items(entry(said, "/Category"))
+        for held in _items(entry(said, "/OCGs")):
+            if _may_switch_off(solid(held), entry(said, "/Event"), categories):
                 off.add(shelf.layer(held))
 
     def shows(key: int) -> bool:
-        return (key in on or starts_on) and key not in off
+        wanted = (key in on or starts_on) and key not in off
+        # A state for printing is there to be followed, even where /AS does not ask for it.
+        return wanted and not _state_is_off(entry(shelf.layers[key], "/Usage"), "Print")
 
     layers = []
     for key, group in enumerate(shelf.layers):
@@ -52,14 +56,29 @@ def read_layers(root: DictionaryObject, shelf: Shelf) -> tuple[Layer, ...]:
     return tuple(layers)
 
 
+def _items(found: object) -> list[object]:
+    return list(list.__iter__(found)) if isinstance(found, ArrayObject) else []
+
+
 def _keys(groups: object, shelf: Shelf) -> set[int]:
-    if not isinstance(groups, ArrayObject):
-        return set()
-    return {shelf.layer(held) for held in list.__iter__(groups)}
+    return {shelf.layer(held) for held in _items(groups)}
 
 
-def _switched_off(group: object, event: object) -> bool:
+def _state_is_off(usage: object, what: str) -> bool:
+    return bool(entry(entry(usage, f"/{what}"), f"/{what}State") == "/OFF")
+
+
+def _may_switch_off(group: object, event: object, categories: list[object]) -> bool:
+    """Whether a viewer that follows a usage application dictionary could turn a group off.
+
+    States are known; magnification, language and user are not, so these could (table 102).
+    """
     usage = entry(group, "/Usage")
-    printing = entry(entry(usage, "/Print"), "/PrintState") == "/OFF"
-    viewing = entry(entry(usage, "/View"), "/ViewState") == "/OFF"
-    return (event == "/Print" and printing) or (event == "/View" and viewing)
+    known = {"/View": "View", "/Print": "Print", "/Export": "Export"}
+    if event in known and _state_is_off(usage, known[str(event)]):
+        return True
+    names = [str(solid(category)) for category in categories]
+    return any(
+        _state_is_off(usage, known[name]) if name in known else entry(usage, name) is not None
+        for name in names
+    )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from tiler.proof.ink import Mark
 from tiler.proof.operands import senseless, two, whole
 from tiler.proof.tokens import Operand
@@ -37,18 +39,18 @@ class Marking:
         outer = self.marks[self.now] if self.now >= 0 else Mark()
         self._outer.append(self.now)
         if tag == "Artifact":
-            joint = (whole(said.get("Joint")), whole(said.get("Point")))
-            known = joint[0] is not None and joint[1] is not None
+            joint = whole(said.get("Joint"))
             mark = Mark(
                 furniture=True,
-                joint=(joint[0] or 0, joint[1] or 0) if known else None,
+                joint=_pair(joint, whole(said.get("Point"))),
                 measure=two(said.get("Measure")),
                 layers=outer.layers,
+                scale=_pair(joint, whole(said.get("Scale"))),
             )
         elif tag == "OC":
             layer = whole(said.get("layer"))
             layers = (*outer.layers, -1 if layer is None else layer)
-            mark = Mark(outer.furniture, outer.joint, outer.measure, layers)
+            mark = replace(outer, layers=layers)
         else:
             return
         if len(self.marks) >= _MOST:
@@ -61,3 +63,7 @@ class Marking:
         if not self._outer:
             raise senseless("EMC")
         self.now = self._outer.pop()
+
+
+def _pair(one: int | None, other: int | None) -> tuple[int, int] | None:
+    return None if one is None or other is None else (one, other)

@@ -3,20 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
-import numpy as np
-
-from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Finding, Pattern, Severity, styles_in
 from tiler.proof.document import Document
 from tiler.proof.expected import Expected
-from tiler.proof.geometry import box_window, sizes
 from tiler.proof.record import Record
-from tiler.proof.verdict import Fault, millimetres
+from tiler.proof.verdict import Fault
 
 _PAPER = 0.01
 _RIGID = 1e-9
-_GAP = 0.02
 
 
 def document_faults(document: Document, record: Record) -> list[Fault]:
@@ -50,12 +46,37 @@ def document_faults(document: Document, record: Record) -> list[Fault]:
     return faults
 
 
-def placement_faults(record: Record, pattern: Pattern, expected: Expected) -> list[Fault]:
-    """Pieces that are not laid down as they are: left out, unknown, stretched or mirrored."""
+def chosen_pieces(record: Record, pattern: Pattern) -> tuple[Pattern, list[Fault], list[Finding]]:
+    """The pattern with the chosen pieces only; names that it does not know; that it is not all."""
+    if not record.pieces:
+        return pattern, [], []
+    pieces = tuple(piece for piece in pattern.pieces if piece.name in record.pieces)
+    names = [piece.name for piece in pieces]
+    faults = [
+        Fault("pieces", name, "it is said to be chosen, and the pattern has no such piece")
+        for name in record.pieces
+        if name not in names
+    ]
+    text = f"Of the {len(pattern.pieces)} pieces of the pattern, only these are meant to be here: "
+    finding = Finding("some-pieces", Severity.NOTE, "", f"{text}{', '.join(names)}.")
+    return replace(pattern, pieces=pieces), faults, [finding] if names else []
+
+
+def placement_faults(
+    record: Record, pattern: Pattern, whole: Pattern, expected: Expected
+) -> list[Fault]:
+    """Pieces that are not laid down as they are: left out, unknown, stretched or mirrored.
+
+    Args:
+        record: What the file says of itself.
+        pattern: The pieces that should be there.
+        whole: All pieces that there are.
+        expected: What the pattern wants.
+    """
     faults: list[Fault] = []
-    names = [piece.name for piece in pattern.pieces]
-    placed = {placement.piece for placement in record.placements}
-    for name in names:
+    names = [piece.name for piece in whole.pieces]
+    placed = {placement.piece: placement.matrix for placement in record.placements}
+    for name in (piece.name for piece in pattern.pieces):
         if name not in placed:
             faults.append(Fault("placement", name, "the piece is not on the sheets"))
     for placement in record.placements:
@@ -71,6 +92,11 @@ def placement_faults(record: Record, pattern: Pattern, expected: Expected) -> li
         ):
             text = "the piece is stretched or slanted where it is laid down"
             faults.append(Fault("placement", placement.piece, text))
+    for pair in pattern.joined:
+        one, other = (placed.get(name) for name in pair)
+        if one and other and max(abs(a - b) for a, b in zip(one, other, strict=True)) > _RIGID:
+            text = "they are joined at their folds, and are not laid down together"
+            faults.append(Fault("placement", " and ".join(pair), text))
     known = {layer.piece for layer in record.layers}, {layer.style for layer in record.layers}
     for piece, key in expected.layers:
         wanted = [f"the style {style!r}" for style in styles_in(key) if style not in known[1]]
@@ -78,39 +104,6 @@ def placement_faults(record: Record, pattern: Pattern, expected: Expected) -> li
         for what in wanted:
             faults.append(Fault("layer", piece, f"the record names no layer for {what}"))
     return list(dict.fromkeys(faults))
-
-
-def gap_faults(record: Record, expected: Expected) -> list[Fault]:
-    """Lines that no page of the record has a window on."""
-    chords, lows, highs = [], [], []
-    for page in record.pages:
-        window = Bounds(*record.window)
-        x, y = page.origin
-        moved = box_window(window.left + x, window.bottom + y, window.right + x, window.top + y)
-        entering = expected.entering(moved)
-        chords.append(entering.chord)
-        lows.append(entering.low)
-        highs.append(entering.high)
-    # Every chord has one more interval that ends where it starts, so that none is without.
-    count = len(expected.chord_of)
-    chord = np.concatenate([*chords, np.arange(count)])
-    low = np.concatenate([*lows, np.zeros(count)])
-    high = np.concatenate([*highs, np.zeros(count)])
-    order = np.lexsort((low, chord))
-    chord, low, high = chord[order], low[order], high[order]
-    # Parameters of chord k are shifted by 2 k: then one running maximum serves all chords.
-    reached = np.maximum.accumulate(high + 2.0 * chord) - 2.0 * chord
-    last = np.append(chord[1:] != chord[:-1], True) if len(chord) else np.empty(0, dtype=bool)
-    after = np.where(last, 1.0, np.append(low[1:], 1.0))
-    gap = np.maximum(after - reached, 0.0)
-    size = sizes(expected.ends - expected.starts)[chord]
-    open_ = np.bincount(expected.chord_of[chord], gap * size, minlength=len(expected.curves))
-    faults: list[Fault] = []
-    for thing in np.unique(expected.thing[open_ > _GAP]):
-        length = float(open_[expected.thing == thing].sum())
-        text = f"{millimetres(length)} of {expected.things[int(thing)]} are on no page"
-        faults.append(Fault("gap", "", text))
-    return faults
 
 
 def digest_outcome(

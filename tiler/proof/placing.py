@@ -4,19 +4,23 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from tiler.pattern.affine import Affine
 from tiler.pattern.errors import NotProvenError
 from tiler.proof.document import Document, Paper
-from tiler.proof.geometry import Floats, box_window, mapped, moved_window
+from tiler.proof.geometry import Bools, Floats, box_window, mapped, moved_window
 from tiler.proof.ink import Ink, Mark, Unseen
 
 _DEEPEST = 16
 _MOST = 100_000
 _LARGEST = 1e9
+#: Lines thinner than this do not show, mm.
+THINNEST = 0.05
+#: A clip may touch the line that it holds, mm.
+_TOUCH = 0.02
 
 Place = tuple[int, int]
 
@@ -78,6 +82,7 @@ class Placed:
             own.joint or self.around.joint,
             own.measure or self.around.measure,
             (*self.around.layers, *own.layers),
+            own.scale or self.around.scale,
         )
 
 
@@ -123,9 +128,7 @@ def unfold(document: Document, paper: Paper, where: str) -> list[Placed]:
                 matrix=matrix,
                 window=np.concatenate([placed.window, moved_window(use.window, placed.matrix)]),
                 layers=(*around.layers, *layer),
-                around=Mark(
-                    around.furniture, around.joint, around.measure, (*around.layers, *layer)
-                ),
+                around=replace(around, layers=(*around.layers, *layer)),
                 place=(placed.number, use.mark) if use.mark >= 0 else placed.place,
                 number=number,
                 width=placed.width if use.width is None else use.width,
@@ -136,13 +139,28 @@ def unfold(document: Document, paper: Paper, where: str) -> list[Placed]:
     return found
 
 
-def marked_strokes(page: list[Placed]) -> Iterator[tuple[Mark, Floats]]:
-    """The strokes of every cross and every measure, page mm."""
-    groups: dict[Place, tuple[Mark, list[Floats]]] = {}
+@dataclass(frozen=True, slots=True)
+class Marked:
+    """The strokes of one cross, one measure or one half of the ticks at a joint.
+
+    Args:
+        mark: What they are.
+        strokes: Control points (n, 4, 2), page mm.
+        seen: Whether all of them show.
+    """
+
+    mark: Mark
+    strokes: Floats
+    seen: bool
+
+
+def marked_strokes(page: list[Placed]) -> Iterator[Marked]:
+    """The strokes of every cross, measure and scale; those in different layers are not one."""
+    groups: dict[tuple[Place, tuple[int, ...]], list[tuple[Mark, Floats, bool]]] = {}
     for placed in page:
         ink = placed.ink
-        wanted = [k for k, mark in enumerate(ink.marks) if mark.joint or mark.measure]
-        if placed.around.joint or placed.around.measure:
+        wanted = [k for k, mark in enumerate(ink.marks) if mark.exact]
+        if placed.around.exact:
             wanted.append(-1)
         if not wanted:
             continue
@@ -150,10 +168,20 @@ def marked_strokes(page: list[Placed]) -> Iterator[tuple[Mark, Floats]]:
         first = np.searchsorted(ink.mark[order], wanted, side="left")
         last = np.searchsorted(ink.mark[order], wanted, side="right")
         strokes = mapped(ink.strokes[order], placed.matrix)
+        thin = placed.nib_sizes()[:, 0] < THINNEST
+        lost = (ink.unseen[order] != 0) | thin[ink.nib[order]] | _outside(strokes, placed.window)
         for index, start, stop in zip(wanted, first, last, strict=True):
             if stop > start:
                 place = (placed.number, index) if index >= 0 else placed.place
-                group = groups.setdefault(place, (placed.mark(index), []))
-                group[1].append(strokes[start:stop])
-    for mark, parts in groups.values():
-        yield mark, np.concatenate(parts)
+                mark = placed.mark(index)
+                part = (mark, strokes[start:stop], not lost[start:stop].any())
+                groups.setdefault((place, mark.layers), []).append(part)
+    for parts in groups.values():
+        strokes = np.concatenate([part[1] for part in parts])
+        yield Marked(parts[0][0], strokes, all(part[2] for part in parts))
+
+
+def _outside(strokes: Floats, window: Floats) -> Bools:
+    """Which strokes come out of a window."""
+    outside: Bools = np.any(strokes @ window[:, :2].T > window[:, 2] + _TOUCH, axis=(1, 2))
+    return outside

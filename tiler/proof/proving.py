@@ -3,32 +3,38 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from pathlib import Path
 
 import numpy as np
 
+from tiler.pattern.affine import Point
 from tiler.pattern.errors import BlocksheetError, NotProvenError
 from tiler.pattern.model import Pattern
 from tiler.proof.assembly import assemble, assembly_faults
 from tiler.proof.carried import Carried
 from tiler.proof.covering import covered
-from tiler.proof.crosses import crosses_on, ties
+from tiler.proof.crosses import Key, Tie, crosses_on, ties
 from tiler.proof.document import open_document
 from tiler.proof.drawn import pattern_uses
 from tiler.proof.expected import expect
 from tiler.proof.furniture import bold_faults, loose_faults, measure_faults
-from tiler.proof.geometry import sizes
+from tiler.proof.gaps import apart_faults, gap_faults, seen_by_pages, together_findings
+from tiler.proof.geometry import Floats, Ints, sizes
+from tiler.proof.known import Known
 from tiler.proof.measuring import judge, measure
+from tiler.proof.neighbours import find_neighbours
 from tiler.proof.paperwork import (
+    chosen_pieces,
     digest_outcome,
     document_faults,
-    gap_faults,
     labelled,
     placement_faults,
 )
 from tiler.proof.placing import Placed, unfold
-from tiler.proof.record import read_record
-from tiler.proof.verdict import Verdict
+from tiler.proof.record import Record, read_record
+from tiler.proof.verdict import Fault, Verdict
+from tiler.proof.verniers import scales_on, vernier_faults
 
 
 def prove_file(
@@ -55,35 +61,41 @@ def _prove(pdf: Path, pattern: Pattern | None, tolerance: float, on_paper: bool)
         from tiler.drafting.paper import for_paper
 
         pattern = for_paper(pattern, record.styles)
+    whole = pattern
+    pattern, choice_faults, findings = chosen_pieces(record, whole)
     expected = expect(pattern, record, where)
     carried = Pattern(title="", pieces=(), sources=document.carried.sources)
-    digest_faults, findings = digest_outcome(record, carried, pattern, given)
-    faults = document_faults(document, record) + digest_faults
-    faults += placement_faults(record, pattern, expected) + gap_faults(record, expected)
+    digest_faults, digest_findings = digest_outcome(record, carried, pattern, given)
+    findings += digest_findings
+    known = Known.of(record, document.layers)
+    faults = document_faults(document, record) + digest_faults + choice_faults
+    faults += known.faults(record)
+    seen = seen_by_pages(record, expected)
+    faults += placement_faults(record, pattern, whole, expected)
+    faults += gap_faults(record, expected, seen)
 
     papers = labelled(document, [*record.front, *(page.name for page in record.pages)])
     unfolded: dict[str, list[Placed]] = {}
     for name, index in papers.items():
         page = unfolded[name] = unfold(document, document.papers[index], where)
-        faults += measure_faults(page, name) + loose_faults(page, name)
+        faults += measure_faults(page, name, known) + loose_faults(page, name)
         faults += bold_faults(page, name, None if name in record.front else record.window)
     pages = [unfolded.get(page.name, []) for page in record.pages]
-    uses, line_faults = pattern_uses(document, record, expected, pages)
+    uses, line_faults = pattern_uses(known, record, expected, pages)
     faults += line_faults
 
     present = {page.name for page in record.pages if page.name in papers}
-    crosses = []
-    for page_entry, page in zip(record.pages, pages, strict=True):
-        found, cross_faults = crosses_on(page, page_entry.name)
-        crosses.append(found if page_entry.name in present else None)
-        faults += cross_faults
-    tied, joint_faults = ties(record, crosses)
+    tied, group, joint_faults = _joined(record, pages, present, known)
     faults += joint_faults
+    faults += apart_faults(record, expected, seen, group, pattern.joined)
+    if not record.pieces:
+        # Of chosen pieces, the pages between those kept together may not be printed.
+        findings += together_findings(record, expected, seen, group, pattern.together)
     measured = []
     for index, page in enumerate(pages):
         found_lines = measure(record, expected, index, uses[index], tolerance)
         origin = record.pages[index].origin
-        hidden = covered(page, uses[index], expected, found_lines, origin)
+        hidden = covered(page, uses[index], known, expected, found_lines, origin)
         measured.append(found_lines.hiding(hidden))
     offsets = np.array([page.offset for page in measured]).reshape(-1, 2)
     assembly = assemble(record, tied, offsets)
@@ -118,6 +130,26 @@ def _prove(pdf: Path, pattern: Pattern | None, tolerance: float, on_paper: bool)
         findings=tuple(findings),
         tolerance=tolerance,
     )
+
+
+def _joined(
+    record: Record, pages: Sequence[list[Placed]], present: set[str], known: Known
+) -> tuple[list[Tie], Ints, list[Fault]]:
+    """The crosses that tie pages, for each page the number of its sheet, and what is wrong."""
+    neighbours, faults = find_neighbours(record)
+    crosses: list[dict[Key, Point] | None] = []
+    scales: list[dict[Key, Floats]] = []
+    for entry, page in zip(record.pages, pages, strict=True):
+        found, cross_faults = crosses_on(page, entry.name, known)
+        ticks, tick_faults = scales_on(page, entry.name, known)
+        crosses.append(found if entry.name in present else None)
+        scales.append(ticks)
+        faults += cross_faults + tick_faults
+    tied, joint_faults = ties(record, neighbours, crosses)
+    faults += joint_faults + vernier_faults(record, neighbours, crosses, scales)
+    pairs = [(tie.first, tie.second) for tie in tied]
+    group = neighbours.groups(pairs, [page.name in present for page in record.pages])
+    return tied, group, faults
 
 
 def _carried_pattern(carried: Carried, styles: tuple[str, ...], where: str) -> Pattern:

@@ -12,12 +12,17 @@ from tiler.pattern.affine import Affine, Point
 from tiler.pattern.bounds import Bounds
 from tiler.pattern.errors import NotProvenError
 
-FORMAT = 2
+FORMAT = 3
+#: Ways to join pages.
+JOINTS = ("overlap", "butt", "see-through")
+#: What a layer can hold beside lines of the pattern.
+USES = ("marks", "words")
 #: The first page, which may be followed by others that carry no pattern.
 START = "start"
 _LARGEST = 1e6  # mm; a kilometre of paper
 _MOST = 5000
 _LONGEST = 500
+_KINDS = ("piece", "style", "use")
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,15 +52,18 @@ class Placement:
 
 @dataclass(frozen=True, slots=True)
 class LayerEntry:
-    """A layer, and what it switches: a piece or a style; the other one is empty.
+    """A layer, and what it switches: a piece, a style or a use; the other two are empty.
 
     A piece's layer holds the lines that all its styles share. Inside it, what is a style's own
     stands in the style's layer, and what several styles share shows while one of them is on.
+    A use is ``marks`` for what pages print beside the pattern, or ``words`` for what is written
+    on the pieces; no lines of the pattern are in those.
     """
 
     layer: str
-    piece: str
-    style: str
+    piece: str = ""
+    style: str = ""
+    use: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,19 +75,23 @@ class Record:
         width: Of the page.
         height: Of the page.
         window: What a page shows of the pattern, from the page's lower left.
+        pitch: From a page to its neighbour on the same sheet, across and down.
         rows: Of the grid of pages.
         columns: Of the grid of pages.
         pages: The pages that carry the pattern, in order.
         placements: One for each piece.
-        layers: One for each piece, and one for each style that has lines of its own.
+        layers: One for each piece, for each style that has lines of its own, and for each use.
         styles: The styles that were chosen of the pattern's own; empty for all.
         front: Names of the pages before those, which carry no pattern.
+        joint: How pages are joined, one of `JOINTS`.
+        pieces: The pieces that were chosen of the pattern's own; empty for all.
     """
 
     digest: str
     width: float
     height: float
     window: Bounds
+    pitch: Point
     rows: int
     columns: int
     pages: tuple[PageEntry, ...]
@@ -87,6 +99,8 @@ class Record:
     layers: tuple[LayerEntry, ...]
     styles: tuple[str, ...] = ()
     front: tuple[str, ...] = (START,)
+    joint: str = JOINTS[0]
+    pieces: tuple[str, ...] = ()
 
 
 def read_record(content: bytes, where: str) -> Record:
@@ -116,6 +130,12 @@ def read_record(content: bytes, where: str) -> Record:
         and 0 <= window.bottom < window.top <= height
     ):
         reader.refuse("in its record, the window does not lie on the page")
+    pitch = Point(*reader.numbers(record.get("pitch"), 2, "pitch"))
+    # Neighbours overlap, and pages that are two apart do not.
+    if not (
+        window.width / 2 < pitch.x <= window.width and window.height / 2 < pitch.y <= window.height
+    ):
+        reader.refuse("in its record, pages one pitch apart have no windows that meet")
     rows = reader.count(record.get("rows"), "rows")
     columns = reader.count(record.get("columns"), "columns")
     return Record(
@@ -123,25 +143,29 @@ def read_record(content: bytes, where: str) -> Record:
         width=width,
         height=height,
         window=window,
+        pitch=pitch,
         rows=rows,
         columns=columns,
         pages=_pages(reader, record.get("pages"), rows, columns),
         placements=_placements(reader, record.get("placements")),
         layers=_layers(reader, record.get("layers")),
-        styles=_styles(reader, record.get("styles")),
-        front=_front(reader, record.get("front", [START])),
+        styles=_names(reader, record, "styles"),
+        front=_front(reader, record),
+        joint=reader.one_of(JOINTS, record.get("joint"), "joint"),
+        pieces=_names(reader, record, "pieces"),
     )
 
 
-def _styles(reader: _Reader, said: object) -> tuple[str, ...]:
-    names = tuple(reader.words(name, "a style") for name in reader.items(said, "styles"))
-    reader.once(names, "the style")
+def _names(reader: _Reader, record: dict[str, object], key: str) -> tuple[str, ...]:
+    said = reader.items(record.get(key), key)
+    names = tuple(reader.words(name, f"a name in {key}") for name in said)
+    reader.once(names, f"the name in {key}")
     return names
 
 
-def _front(reader: _Reader, said: object) -> tuple[str, ...]:
-    names = tuple(reader.words(name, "a page") for name in reader.items(said, "front"))
-    if names[:1] != (START,) or len(set(names)) < len(names):
+def _front(reader: _Reader, record: dict[str, object]) -> tuple[str, ...]:
+    names = _names(reader, record, "front") if "front" in record else (START,)
+    if names[:1] != (START,):
         reader.refuse("in its record, the pages before the pattern are not those of Blocksheet")
     return names
 
@@ -185,15 +209,16 @@ def _layers(reader: _Reader, said: object) -> tuple[LayerEntry, ...]:
         place = f"layers[{number}]"
         layer = reader.table(item, place)
         name = reader.words(layer.get("layer"), f"{place}.layer")
-        piece, style = (
-            reader.words(layer.get(key, ""), f"{place}.{key}", empty=True)
-            for key in ("piece", "style")
+        piece, style, use = (
+            reader.words(layer.get(key, ""), f"{place}.{key}", empty=True) for key in _KINDS
         )
-        if bool(piece) == bool(style):
-            reader.refuse(f"in its record, {place} is not for one piece or one style")
-        layers.append(LayerEntry(name, piece, style))
+        if [bool(piece), bool(style), bool(use)].count(True) != 1:
+            reader.refuse(f"in its record, {place} is not for one piece, one style or one use")
+        if use:
+            reader.one_of(USES, use, f"{place}.use")
+        layers.append(LayerEntry(name, piece, style, use))
     reader.once([layer.layer for layer in layers], "the layer")
-    for key in ("piece", "style"):
+    for key in _KINDS:
         names = [getattr(layer, key) for layer in layers]
         reader.once([name for name in names if name], f"the layer of the {key}")
     return tuple(layers)
@@ -241,6 +266,11 @@ class _Reader:
     def count(self, said: object, place: str, *, least: int = 1) -> int:
         if not isinstance(said, int) or isinstance(said, bool) or not least <= said <= _MOST:
             self.refuse(f"in its record, {place} is no whole number from {least} to {_MOST:,}")
+        return said
+
+    def one_of(self, choices: Sequence[str], said: object, place: str) -> str:
+        if not isinstance(said, str) or said not in choices:
+            self.refuse(f"in its record, {place} is none of {', '.join(choices)}")
         return said
 
     def once(self, names: Sequence[str], what: str) -> None:

@@ -73,11 +73,14 @@ def gathered(runs: Sequence[Run], flat: Sequence[float], marks: Sequence[Mark]) 
 
 
 def _trimmed(points: Floats, runs: Sequence[Run], marks: Sequence[Mark]) -> Bools:
-    """Which segments, furniture aside, a clip in force inside this very stream cuts into."""
+    """Which segments a clip in force inside this very stream cuts into.
+
+    Furniture is left aside, but for crosses, measures and ticks.
+    """
     trimmed = np.zeros(len(points), dtype=bool)
     by_window: dict[int, list[Run]] = {}
     for run in runs:
-        if len(run.window) and not (run.mark >= 0 and marks[run.mark].furniture):
+        if len(run.window) and _counts(run, marks):
             by_window.setdefault(id(run.window), []).append(run)
     for together in by_window.values():
         window = grown_window(together[0].window, _TRIM_SLACK)
@@ -93,6 +96,13 @@ def _trimmed(points: Floats, runs: Sequence[Run], marks: Sequence[Mark]) -> Bool
             strays |= _outside(points_at(suspects, np.full(len(suspects), t)), window)
         trimmed[index[outside]] = strays
     return trimmed
+
+
+def _counts(run: Run, marks: Sequence[Mark]) -> bool:
+    if run.mark < 0:
+        return True
+    mark = marks[run.mark]
+    return not mark.furniture or mark.exact
 
 
 def _outside(points: Floats, window: Floats) -> Bools:
