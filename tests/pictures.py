@@ -2,67 +2,72 @@
 
 from __future__ import annotations
 
+import io
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from PIL import Image
 from pypdfium2 import PdfDocument
 
-from tests.demos import front_of, pdf_of, publication_of, sheets_of
+from tests.demos import pattern_of_demo
 from tests.printed import lines_on, words_on
-from tiler.pattern.bounds import Bounds, bounds_of
-from tiler.pattern.units import MM_PER_INCH
-from tiler.sheets.assembly import PAGE_LINE
+from tiler.layout.packing.options import Packing
+from tiler.layout.papers import find_paper
+from tiler.layout.place import place
+from tiler.layout.tiles import PageSetup
+from tiler.output.pdf import pdf_bytes
+from tiler.output.picture import write_picture
 from tiler.sheets.drawing import Page, Pen
+from tiler.sheets.mappicture import draw_map_picture
+from tiler.sheets.publication import lay_out
 from tiler.sheets.words import say
 
 FOLDER = Path(__file__).parents[1] / "demo_pieces" / "pictures"
 DEMO, PAPER = "smock", "a4"
-#: Dots to the inch of whole pages and of the map, and white round the map (millimetres).
-PAGES, MAP, ROUND = 72.0, 150.0, 3.0
+#: Dots to the inch of whole pages, and the widest that the map gets, in dots.
+PAGES, MAP = 72.0, 900
 
 
 def remake() -> None:
     """Write start-page.png, pattern-page.png and assembly-map.png."""
-    document = PdfDocument(pdf_of(DEMO, PAPER))
-    numbers = {page.name: n for n, page in enumerate(publication_of(DEMO, PAPER).pages)}
+    pattern = pattern_of_demo(DEMO)
+    plan = place(pattern, [PageSetup(find_paper(PAPER))], Packing())
+    publication = lay_out(pattern, plan)
+    document = PdfDocument(pdf_bytes(publication))
+    numbers = {page.name: n for n, page in enumerate(publication.pages)}
 
-    def picture(page: Page, dpi: float) -> Image.Image:
-        shown = document[numbers[page.name]].render(scale=dpi / 72, grayscale=True)
+    def picture(page: Page) -> Image.Image:
+        shown = document[numbers[page.name]].render(scale=PAGES / 72, grayscale=True)
         image: Image.Image = shown.to_pil()
         return image
 
-    mapped, box = _map()
-    dots = MAP / MM_PER_INCH
-    frame = (box.left, mapped.height - box.top, box.right, mapped.height - box.bottom)
-    FOLDER.mkdir(exist_ok=True)
+    names = {cell.name for cell in plan.cells}
+    pages = [page for page in publication.pages if page.name in names]
+    with TemporaryDirectory() as folder:
+        file = Path(folder) / "map.png"
+        front = len(publication.pages) - len(pages)
+        write_picture(draw_map_picture(pattern, plan, front), pattern.title, file)
+        map_ = Image.open(io.BytesIO(file.read_bytes())).convert("L")
+    map_.thumbnail((MAP, MAP))
     pictures = {
-        "start-page": picture(front_of(DEMO, PAPER)[0], PAGES),
-        "pattern-page": picture(_telling(), PAGES),
-        "assembly-map": picture(mapped, MAP).crop(tuple(round(mm * dots) for mm in frame)),
+        "start-page": picture(publication.pages[0]),
+        "pattern-page": picture(_telling(pages)),
+        "assembly-map": map_,
     }
+    FOLDER.mkdir(exist_ok=True)
     for name, image in pictures.items():
         image.quantize(32).save(FOLDER / f"{name}.png", optimize=True)
     document.close()
 
 
-def _map() -> tuple[Page, Bounds]:
-    """The front page with the map of all pages, and the map's place with some white round it."""
-    for page in front_of(DEMO, PAPER):
-        cells = [line.path.bounds for line in lines_on(page) if line.pen == PAGE_LINE]
-        if cells:
-            return page, bounds_of(cells).grown(ROUND)
-    raise LookupError("no front page has a map")
-
-
-def _telling() -> Page:
+def _telling(pages: list[Page]) -> Page:
     """The page with a fold bracket's words that has the most kinds of lines."""
-    pages = [page for _, page in sheets_of(DEMO, PAPER)]
     folded = [page for page in pages if any(w.text == say("fold_edge") for w in words_on(page))]
 
     def pens(page: Page) -> set[Pen]:
         return {line.pen for line in lines_on(page) if line.pattern and not line.ink.is_empty}
 
-    return max(folded, key=lambda page: len(pens(page)))
+    return max(folded or pages, key=lambda page: len(pens(page)))
 
 
 if __name__ == "__main__":

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tiler.job import Surface, publish, read, slug
+from tiler.job import Laying, Surface, publish, read, slug
 from tiler.pattern.errors import FileError
 
 
@@ -37,8 +37,14 @@ def test_there_is_no_demo_of_another_name() -> None:
 
 def test_progress_names_each_stage_and_never_runs_over(tmp_path: Path) -> None:
     seen: list[tuple[str, int, int]] = []
-    publish(read(Path("demo:hat")), [Surface("a4")], tmp_path, lambda *told: seen.append(told))
+    publish(
+        read(Path("demo:hat")),
+        [Surface("a4")],
+        tmp_path,
+        lambda *told: seen.append(told),
+        laying=Laying("quick"),
+    )
     assert [stage.split()[0] for stage in dict.fromkeys(stage for stage, _, _ in seen)] == [
-        "placing", "drawing", "writing", "proving",
+        "laying", "drawing", "writing", "proving",
     ]  # fmt: skip
     assert all(0 <= done <= total for _, done, total in seen)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 
+from tiler.layout.bridges import linked
 from tiler.layout.ink import chords_of, inked, moved
 from tiler.layout.papers import find_paper
 from tiler.layout.plan import Placement, Plan
-from tiler.layout.tiles import Grid, PageSetup
+from tiler.layout.tiles import Cell, Grid, PageSetup
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.model import Cut, Edge, Lay, Outline, Pattern, Piece, Role, Source
 from tiler.pattern.path import Path
@@ -47,13 +48,18 @@ def ring(centre: Point, width: float, height: float, bumps: int, segments: int) 
     return Path(tuple(parts), closed=True)
 
 
-def synthetic(segments: int = 33) -> Pattern:
-    """The pattern; each of its 60 outlines has that many segments."""
+def synthetic(segments: int = 33, times: float = 1.0) -> Pattern:
+    """The pattern.
+
+    Args:
+        segments: Of each of its 60 outlines.
+        times: How many times as large as usual it is.
+    """
     pieces = []
     for number in range(12):
         outlines = []
         for index, style in enumerate(STYLES):
-            size = 0.8 + 0.05 * index
+            size = (0.8 + 0.05 * index) * times
             path = ring(Point(0, 0), 330 * size, 720 * size, 3 + number % 4, segments)
             edge = Edge("A", Path(path.segments))
             outlines.append(Outline(Role.CUT, (edge,), style))
@@ -62,7 +68,7 @@ def synthetic(segments: int = 33) -> Pattern:
                 f"Piece {number + 1}",
                 tuple(outlines),
                 cuts=(Cut(2, "main", Lay.PAIR),),
-                grain=Path((Straight(Point(0, -150), Point(0, 150)),)),
+                grain=Path((Straight(Point(0, -150 * times), Point(0, 150 * times)),)),
             )
         )
     return Pattern(
@@ -73,14 +79,22 @@ def synthetic(segments: int = 33) -> Pattern:
     )
 
 
-def plan_of(pattern: Pattern) -> Plan:
-    """Four pieces across and three down on a grid of 8 x 9 pages, every page with ink."""
-    grid = Grid(PageSetup(find_paper("a4")), ROWS, COLUMNS)
+def plan_of(pattern: Pattern, times: int = 1) -> Plan:
+    """Four pieces across and three down on a grid of 8 x 9 pages, every page with ink.
+
+    Args:
+        pattern: The synthetic one.
+        times: How many times as large as usual it is; the grid has as many times as many pages
+            both ways.
+    """
+    grid = Grid(PageSetup(find_paper("a4")), ROWS * times, COLUMNS * times)
     across, down = grid.bounds.width / 4, grid.bounds.height / 3
     placements = tuple(
         Placement(piece, Affine.move(across * (number % 4 + 0.5), down * (number // 4 + 0.5)))
         for number, piece in enumerate(pattern.pieces)
     )
-    cells = frozenset().union(*(inked(grid, moved(chords_of(p.piece), p.at)) for p in placements))
-    ordered = tuple(sorted(cells, key=lambda cell: (cell.row, cell.column)))
+    cells: frozenset[Cell] = frozenset().union(
+        *(inked(grid, moved(chords_of(p.piece), p.at)) for p in placements)
+    )
+    ordered = tuple(sorted(linked(cells), key=lambda cell: (cell.row, cell.column)))
     return Plan(grid, placements, ordered)

@@ -65,7 +65,9 @@ def bag(tmp_path: Path) -> Path:
 
 
 def publish(folder: Path, *options: str) -> subprocess.CompletedProcess[str]:
-    return blocksheet("publish", folder, "--out", folder.parent / "out", *options)
+    return blocksheet(
+        "publish", folder, "--effort", "quick", "--out", folder.parent / "out", *options
+    )
 
 
 def test_the_folder_that_all_cases_start_from_is_good(bag: Path) -> None:
@@ -282,7 +284,17 @@ def test_ctrl_c_leaves_nothing_behind(tmp_path: Path) -> None:
     (folder / "pattern.toml").write_text(f'title = "Many"\n{pieces}')
     out = tmp_path / "out"
     process = subprocess.Popen(
-        [sys.executable, "-m", "tiler", "publish", str(folder), "--out", str(out)],
+        [
+            sys.executable,
+            "-m",
+            "tiler",
+            "publish",
+            str(folder),
+            "--effort",
+            "quick",
+            "--out",
+            str(out),
+        ],
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
@@ -290,9 +302,9 @@ def test_ctrl_c_leaves_nothing_behind(tmp_path: Path) -> None:
         preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
     )
     deadline = time.monotonic() + 60
-    while not out.exists() and time.monotonic() < deadline:
-        time.sleep(0.02)
-    time.sleep(0.3)
+    # Before that the search is ended and its best is kept.
+    while not list(tmp_path.glob("out/.blocksheet-*")) and time.monotonic() < deadline:
+        time.sleep(0.01)
     process.send_signal(signal.SIGINT)
     printed, told = process.communicate(timeout=60)
     refused(subprocess.CompletedProcess([], process.returncode, printed, told), "stopped")

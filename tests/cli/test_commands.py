@@ -14,6 +14,9 @@ from tiler.cli.progress import Ticker
 TOOL = [sys.executable, "-m", "tiler"]
 
 
+QUICK = ("publish", "--effort", "quick")
+
+
 def run(*words: str, cwd: Path | None = None) -> str:
     done = subprocess.run(
         [*TOOL, *words], capture_output=True, text=True, timeout=120, check=True, cwd=cwd
@@ -47,7 +50,7 @@ def test_look_draws_a_picture(tmp_path: Path, ending: str, magic: bytes) -> None
 
 
 def test_publish_writes_a_file_for_each_paper_and_says_that_it_is_proven(tmp_path: Path) -> None:
-    printed = run("publish", "demo:hat", "--on", "a4", "--on", "Letter", "--on", "a4", cwd=tmp_path)
+    printed = run(*QUICK, "demo:hat", "--on", "a4", "--on", "Letter", "--on", "a4", cwd=tmp_path)
     names = sorted(file.name for file in (tmp_path / "sheets").iterdir())
     assert names == ["panelled-sun-hat-a4.pdf", "panelled-sun-hat-letter.pdf"]
     assert printed.count("Proven: ") == 2
@@ -55,7 +58,7 @@ def test_publish_writes_a_file_for_each_paper_and_says_that_it_is_proven(tmp_pat
 
 
 def test_prove_measures_against_the_pattern_inside_and_another(tmp_path: Path) -> None:
-    run("publish", "demo:hat", "--on", "letter", cwd=tmp_path)
+    run(*QUICK, "demo:hat", "--on", "letter", cwd=tmp_path)
     file = str(tmp_path / "sheets" / "panelled-sun-hat-letter.pdf")
     assert "Proven: " in run("prove", file)
     assert "Proven: " in run("prove", file, "--against", "demo:hat")

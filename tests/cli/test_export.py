@@ -33,7 +33,7 @@ def test_a_dxf_file_passes_the_audit_of_another_library(tmp_path: Path) -> None:
 
 def test_a_pattern_that_came_as_dxf_is_published_proven_and_checked(tmp_path: Path) -> None:
     run("export", "demo:hat", "hat.dxf", cwd=tmp_path)
-    published = run("publish", "hat.dxf", "--style", "narrow", cwd=tmp_path)
+    published = run("publish", "hat.dxf", "--effort", "quick", "--style", "narrow", cwd=tmp_path)
     assert "Proven: " in published.stdout, published.stderr
     proven = run("prove", "sheets/panelled-sun-hat-narrow-a4.pdf", cwd=tmp_path)
     assert proven.returncode == 0

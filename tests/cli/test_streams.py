@@ -46,7 +46,7 @@ def test_a_full_disk_behind_the_output_is_told(tmp_path: Path, words: str) -> No
 
 
 def test_no_standard_error_is_no_trouble(tmp_path: Path) -> None:
-    done = shell(f"{TOOL} publish demo:hat --out sheets 2>&-", tmp_path)
+    done = shell(f"{TOOL} publish demo:hat --effort quick --out sheets 2>&-", tmp_path)
     assert done.returncode == 0
     assert "Proven" in done.stdout
 
@@ -55,7 +55,19 @@ def test_no_standard_error_is_no_trouble(tmp_path: Path) -> None:
 def test_being_stopped_leaves_no_litter(tmp_path: Path, number: signal.Signals) -> None:
     out = tmp_path / "sheets"
     process = subprocess.Popen(
-        [*TOOL.split(), "publish", "demo:smock", "--on", "a5", "--on", "b5", "--out", str(out)],
+        [
+            *TOOL.split(),
+            "publish",
+            "demo:smock",
+            "--effort",
+            "quick",
+            "--on",
+            "a5",
+            "--on",
+            "b5",
+            "--out",
+            str(out),
+        ],
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,

@@ -14,10 +14,23 @@ import click
 
 from tiler import __version__
 from tiler.cli.progress import Ticker
+from tiler.cli.publishing import tell_published
 from tiler.cli.telling import data_for_scripts, tell
 from tiler.cli.values import LENGTH, PAPER
-from tiler.job import ORIENTATIONS, Surface, export, look, prove_file, publish, read
-from tiler.pattern.errors import BlocksheetError, ExitCode
+from tiler.job import (
+    EFFORTS,
+    JOINTS,
+    MAPS,
+    ORIENTATIONS,
+    Laying,
+    Surface,
+    export,
+    look,
+    prove_file,
+    publish,
+    read,
+)
+from tiler.pattern.errors import BlocksheetError, ExitCode, Terminated
 
 if TYPE_CHECKING:
     from tiler.pattern.model import Finding
@@ -150,6 +163,49 @@ def check_command(
     multiple=True,
     help="Publish this style only; may be given again. All are nested otherwise.",
 )
+@click.option(
+    "--piece",
+    "pieces",
+    multiple=True,
+    help="Print only the pages of this piece; may be given again.",
+)
+@click.option(
+    "--joint",
+    type=click.Choice(JOINTS),
+    default="overlap",
+    show_default=True,
+    help="How pages meet: trim two sides and lay over; trim all and butt; or trim nothing and "
+    "lay crosses on crosses against the light.",
+)
+@click.option(
+    "--effort",
+    type=click.Choice(EFFORTS),
+    default="normal",
+    show_default=True,
+    help="How long to look for fewer pages: a second, some seconds, minutes. Ctrl-C ends the "
+    "search and keeps the best so far.",
+)
+@click.option("--seed", type=int, default=1, show_default=True, help="Another one searches anew.")
+@click.option("--no-turn", is_flag=True, help="Lay every piece the way it is drawn.")
+@click.option(
+    "--small-pieces-whole",
+    is_flag=True,
+    help="Never split a piece that fits on one page.",
+)
+@click.option(
+    "--gap",
+    type=LENGTH,
+    default="4 mm",
+    show_default=True,
+    help="Free paper between two pieces.",
+)
+@click.option(
+    "--map",
+    "map_as",
+    type=click.Choice(MAPS),
+    default=None,
+    help="Also draw the assembly map as a picture beside the PDF.",
+)
 def publish_command(
     pattern: Path,
     papers: tuple[str, ...],
@@ -158,26 +214,36 @@ def publish_command(
     margin: float,
     overlap: float,
     styles: tuple[str, ...],
+    pieces: tuple[str, ...],
+    joint: str,
+    effort: str,
+    seed: int,
+    no_turn: bool,
+    small_pieces_whole: bool,
+    gap: float,
+    map_as: str | None,
 ) -> None:
     """Write a PDF for each paper, read it back and prove that it is true to size."""
-    surfaces = [Surface(name, orientation, margin, overlap) for name in dict.fromkeys(papers)]
+    surfaces = [
+        Surface(name, orientation, margin, overlap, joint) for name in dict.fromkeys(papers)
+    ]
+    laying = Laying(effort, seed, not no_turn, small_pieces_whole, gap)
     with Ticker() as ticker:
         found = read(pattern)
-        results = publish(found, surfaces, out, ticker.tick, tuple(dict.fromkeys(styles)))
+        results = publish(
+            found,
+            surfaces,
+            out,
+            ticker.tick,
+            tuple(dict.fromkeys(styles)),
+            laying=laying,
+            pieces=pieces,
+            map_as=map_as or "",
+        )
     _tell(found.findings)
     for result in results:
-        plan = result.plan
-        grid = plan.grid
-        sheet = grid.bounds
         _tell(result.findings)
-        tell(
-            f"{result.file}: {_counted(result.front, 'front page')} and "
-            f"{_counted(len(plan.cells), 'pattern page')}, {grid.setup.words}; "
-            f"taped {sheet.width / 10:.0f} × {sheet.height / 10:.0f} cm "
-            f"({sheet.width / 25.4:.0f} × {sheet.height / 25.4:.0f} in)"
-        )
-        for sentence in result.verdict.sentences():
-            tell(f"  {sentence}")
+        tell_published(result)
     tell(
         "Next: print page 1 of "
         f"{results[0].file} at 100 %, no scaling, and measure its square with a rule."
@@ -221,10 +287,6 @@ def _tell(findings: Iterable[Finding]) -> None:
         tell(f"{finding.severity.value}: {finding}", err=True)
 
 
-def _counted(number: int, what: str) -> str:
-    return f"{number} {what}" if number == 1 else f"{number} {what}s"
-
-
 def _quoted(path: Path) -> str:
     import shlex
 
@@ -263,7 +325,7 @@ def run() -> NoReturn:
 
 
 def _stop(_number: int, _frame: object) -> NoReturn:
-    raise KeyboardInterrupt
+    raise Terminated
 
 
 def _failed(message: str, code: ExitCode) -> ExitCode:

@@ -1,0 +1,236 @@
+"""Tiled PDFs from a pattern, each proven before it is kept."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tiler.job.naming import chosen_pieces, refuse_other, slug
+from tiler.job.options import Laying, Surface
+
+if TYPE_CHECKING:
+    from tiler.layout.packing.options import Packing
+    from tiler.layout.plan import Plan
+    from tiler.layout.tiles import PageSetup
+    from tiler.pattern.model import Finding, Pattern
+    from tiler.proof import Verdict
+
+#: Called with the name of a stage, the steps done and their total.
+Progress = Callable[[str, int, int], None]
+
+
+@dataclass(frozen=True)
+class Published:
+    """One finished file.
+
+    Args:
+        file: Where it is.
+        plan: What lies where in it.
+        front: Pages before those with the pattern.
+        verdict: What reading it back has shown.
+        pages: Pages with the pattern.
+        ink: The share of the paper that is blackened, from 0 to 1.
+        map: The picture of how the pages go together, where one was wanted.
+        findings: What could not be printed as it stands.
+    """
+
+    file: Path
+    plan: Plan
+    front: int
+    verdict: Verdict
+    pages: int
+    ink: float
+    map: Path | None = None
+    findings: tuple[Finding, ...] = ()
+
+
+@dataclass(frozen=True)
+class _Order:
+    """What is asked for beside the pattern and the paper."""
+
+    styles: tuple[str, ...]
+    pieces: tuple[str, ...]
+    map: str
+
+
+def publish(
+    pattern: Pattern,
+    surfaces: Sequence[Surface],
+    out: Path,
+    progress: Progress | None = None,
+    styles: Sequence[str] = (),
+    *,
+    laying: Laying | None = None,
+    pieces: Sequence[str] = (),
+    map_as: str = "",
+) -> list[Published]:
+    """Write and prove one tiled PDF for each surface; nothing is kept that does not prove.
+
+    Args:
+        pattern: What to publish, as `read` gives it.
+        surfaces: On what.
+        out: The folder for the files.
+        progress: Told about long work.
+        styles: Names of the styles to publish; empty for all, nested.
+        laying: How to lay the pieces.
+        pieces: Names of the pieces to print, on the pages that they have among all pieces; empty
+            for all. A piece that is joined to another brings it along.
+        map_as: Also draw the assembly map: png, svg or pdf; empty for none.
+
+    Raises:
+        BlocksheetError: A surface has no room, there is no such piece, the folder cannot be
+            written, or a file does not prove; a file from an earlier run is left as it was.
+    """
+    from tiler.drafting.paper import for_paper
+    from tiler.layout.place import place
+    from tiler.output.safely import writable
+
+    pattern = for_paper(pattern, styles)
+    # Everything that can be refused is refused before anything is written.
+    setups = [_setups(surface) for surface in surfaces]
+    packing = _packing(laying or Laying())
+    order = _Order(tuple(styles), chosen_pieces(pattern, pieces), map_as)
+    writable(out)
+    name = "-".join(slug(word) for word in (pattern.title, *styles, *dict.fromkeys(pieces)))
+    targets = [out / f"{name}-{each[0].paper.name.lower()}.pdf" for each in setups]
+    for target in targets:
+        refuse_other(pattern, target)
+    plans = [place(pattern, each, packing, _best(progress, each[0].paper.name)) for each in setups]
+    return [
+        _publish(pattern, plan, target, progress, order, surface.joint)
+        for plan, target, surface in zip(plans, targets, surfaces, strict=True)
+    ]
+
+
+def _packing(laying: Laying) -> Packing:
+    from tiler.layout.packing.options import Packing
+
+    return Packing(
+        effort=laying.effort,
+        seed=laying.seed,
+        turn=laying.turn,
+        small_whole=laying.small_whole,
+        gap=laying.gap,
+    )
+
+
+def _best(progress: Progress | None, paper: str) -> Callable[[int, int, int], None] | None:
+    """Tells the fewest pages so far while pieces are laid."""
+    if progress is None:
+        return None
+
+    def tell(pages: int, done: int, total: int) -> None:
+        progress(f"laying on {paper}, {pages} pages so far", done, total)
+
+    return tell
+
+
+def _step(progress: Progress | None, stage: str) -> Callable[[int, int], None] | None:
+    return (lambda done, total: progress(stage, done, total)) if progress else None
+
+
+def _setups(surface: Surface) -> list[PageSetup]:
+    from tiler.layout.papers import find_paper
+    from tiler.layout.tiles import PageSetup
+
+    paper = find_paper(surface.paper)
+    sides = {"auto": (False, True), "portrait": (False,), "landscape": (True,)}
+    return [
+        PageSetup(paper, landscape, surface.margin, surface.overlap)
+        for landscape in sides[surface.orientation]
+    ]
+
+
+def _publish(
+    pattern: Pattern,
+    plan: Plan,
+    target: Path,
+    progress: Progress | None,
+    order: _Order,
+    joint: str,
+) -> Published:
+    from tiler.pattern.errors import StoppedError
+
+    try:
+        return _written(pattern, plan, target, progress, order, joint)
+    except KeyboardInterrupt:
+        raise StoppedError(
+            "stopped before it was finished",
+            where=str(target),
+            remedy="What was there before is untouched.",
+        ) from None
+
+
+def _written(
+    pattern: Pattern,
+    plan: Plan,
+    target: Path,
+    progress: Progress | None,
+    order: _Order,
+    joint: str,
+) -> Published:
+    from tiler.output.coverage import ink_coverage
+    from tiler.output.pdf import pdf_bytes
+    from tiler.output.safely import replacing
+    from tiler.pattern.errors import NotProvenError
+    from tiler.proof import prove
+    from tiler.sheets.publication import lay_out, texts_of
+    from tiler.sheets.ways import Way
+
+    paper = plan.grid.setup.paper.name
+    publication = lay_out(
+        pattern,
+        plan,
+        _step(progress, f"drawing {paper}"),
+        styles=order.styles,
+        way=Way(joint),
+        pieces=order.pieces,
+    )
+    with replacing(target) as draft:
+        content = pdf_bytes(publication, _step(progress, f"writing {paper}"))
+        draft.write_bytes(content)
+        if progress:
+            progress(f"proving {paper}", 0, 1)
+        verdict = prove(draft, pattern)
+        if not verdict.proven:
+            raise NotProvenError(
+                " ".join(verdict.sentences(limit=5)),
+                where=str(target),
+                remedy="Nothing was written. Please report this: it is a fault of the tool.",
+            )
+    darkness = ink_coverage(content)
+    front = len(publication.pages) - verdict.pages
+    return Published(
+        file=target,
+        plan=plan,
+        front=front,
+        verdict=verdict,
+        pages=verdict.pages,
+        ink=sum(darkness) / len(darkness),
+        map=_map(pattern, plan, target, order.map, front),
+        findings=(*_unprintable(texts_of(publication)), *verdict.findings),
+    )
+
+
+def _map(pattern: Pattern, plan: Plan, target: Path, kind: str, front: int) -> Path | None:
+    if not kind:
+        return None
+    from tiler.output.picture import write_picture
+    from tiler.sheets.mappicture import draw_map_picture
+
+    picture = target.with_name(f"{target.stem}-map.{kind}")
+    write_picture(draw_map_picture(pattern, plan, front), pattern.title, picture)
+    return picture
+
+
+def _unprintable(text: str) -> tuple[Finding, ...]:
+    from tiler.pattern.model import Finding, Severity
+    from tiler.sheets.lettering import unprintable
+
+    missing = unprintable(text)
+    if not missing:
+        return ()
+    words = f"The typeface cannot print {missing!r}; these letters are blank or out of order."
+    return (Finding("letters-missing", Severity.WARNING, "", words),)
