@@ -228,6 +228,26 @@ def test_a_piece_that_fits_a_page_is_not_split_on_request() -> None:
         assert any(plan.grid.window(cell).holds(box) for cell in plan.cells)
 
 
+def test_what_is_split_all_the_same_is_told() -> None:
+    """Groups may leave no way to keep every piece whole; the tally names those that are not."""
+    bags = [rectangular(f"Bag {k}", 130 - 9 * k, 90) for k in range(6)]
+    pattern = replace(
+        pattern_of(*bags, rectangular("Skirt", 380, 520)),
+        together=(("Bag 1", "Bag 4"), ("Bag 2", "Bag 5", "Skirt")),
+    )
+    plan = place(pattern, [UPRIGHT], Packing(effort="quick", small_whole=True, gap=10))
+    check_sound(plan, pattern, 10)
+    windows = [plan.grid.window(cell) for cell in plan.cells]
+    split = {
+        placement.piece.name
+        for placement in plan.placements
+        if placement.piece.name != "Skirt"
+        and not any(window.holds(extent(placement)) for window in windows)
+    }
+    assert plan.tally is not None
+    assert set(plan.tally.split) == split
+
+
 def test_pieces_do_not_turn_when_they_must_not() -> None:
     """Not even where a turn would save a page."""
     pattern = pattern_of(rectangular("Yoke", 260, 100), rectangular("Cuff", 250, 60))

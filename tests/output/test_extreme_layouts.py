@@ -25,6 +25,7 @@ from tiler.layout.plan import Plan
 from tiler.layout.tiles import Cell, PageSetup
 from tiler.layout.units import units_of
 from tiler.output.pdf import pdf_bytes
+from tiler.pattern.bounds import bounds_of
 from tiler.pattern.model import Cut, Lay, Pattern
 from tiler.proof import prove
 from tiler.sheets.publication import lay_out
@@ -219,13 +220,8 @@ def as_asked(case: Case, pattern: Pattern, plan: Plan, pages: list[frozenset[Cel
             assert any(own & other for other in shared if other is not own)
     if case.asked.small_whole:
         window = plan.grid.setup.window
-        for (placement, *_), own in zip(_placed(plan, names), pages, strict=True):
-            box = placement.piece.bounds
+        for unit, own in zip(units_of(pattern), pages, strict=True):
+            box = bounds_of([piece.bounds for piece in unit])
             # As drawn it fits a page with room to spare.
             if box.width < window.width - 2 and box.height < window.height - 2:
                 assert len(own) == 1
-
-
-def _placed(plan: Plan, names: list[list[str]]) -> list[list[object]]:
-    by_name = {placement.piece.name: placement for placement in plan.placements}
-    return [[by_name[name] for name in unit] for unit in names]

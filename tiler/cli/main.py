@@ -167,37 +167,47 @@ def check_command(
     "--piece",
     "pieces",
     multiple=True,
-    help="Print only the pages of this piece; may be given again.",
+    metavar="NAME",
+    help="Print only the pages of this piece, named as in the whole print; may be given again.",
 )
 @click.option(
     "--joint",
     type=click.Choice(JOINTS),
     default="overlap",
     show_default=True,
-    help="How pages meet: trim two sides and lay over; trim all and butt; or trim nothing and "
-    "lay crosses on crosses against the light.",
+    help="How pages are taped. overlap: trim left and top, lay over the neighbour's grey band. "
+    "butt: trim all joined sides, edge to edge. see-through: trim nothing, crosses on crosses at "
+    "a window.",
 )
 @click.option(
     "--effort",
     type=click.Choice(EFFORTS),
     default="normal",
     show_default=True,
-    help="How long to look for fewer pages: a second, some seconds, minutes. Ctrl-C ends the "
-    "search and keeps the best so far.",
+    help="How long to look for fewer pages: about a second, up to 20 seconds, up to 3 minutes. "
+    "Ctrl-C ends the search and keeps the best so far.",
 )
-@click.option("--seed", type=int, default=1, show_default=True, help="Another one searches anew.")
-@click.option("--no-turn", is_flag=True, help="Lay every piece the way it is drawn.")
+@click.option(
+    "--seed",
+    type=int,
+    default=1,
+    show_default=True,
+    help="Another number tries another layout; the same one gives the same pages.",
+)
+@click.option(
+    "--no-turn", is_flag=True, help="Keep every piece the way up it is drawn; may take more pages."
+)
 @click.option(
     "--small-pieces-whole",
     is_flag=True,
-    help="Never split a piece that fits on one page.",
+    help="Keep a piece that fits on a page on one page; may take more pages.",
 )
 @click.option(
     "--gap",
     type=LENGTH,
     default="4 mm",
     show_default=True,
-    help="Free paper between two pieces.",
+    help="Least free paper between two pieces.",
 )
 @click.option(
     "--map",

@@ -43,9 +43,9 @@ def _taped(plan: Plan) -> str:
         f"{size.width / 10:.0f} × {size.height / 10:.0f} cm "
         f"({size.width / 25.4:.0f} × {size.height / 25.4:.0f} in)"
     )
-    if len(plan.sheets) == 1:
-        return f"taped {words}"
-    return f"{len(plan.sheets)} sheets, the largest taped {words}"
+    single = len(plan.sheets) - len(taped)
+    told = f"taped {words}" if len(taped) == 1 else f"{len(taped)} sheets, the largest {words}"
+    return f"{told}, and {_counted(single, 'single page')}" if single else told
 
 
 def _counted(number: int, what: str) -> str:

@@ -210,7 +210,7 @@ def _written(
         pages=verdict.pages,
         ink=sum(darkness) / len(darkness),
         map=_map(pattern, plan, target, order.map, front),
-        findings=(*_unprintable(texts_of(publication)), *verdict.findings),
+        findings=(*_unprintable(texts_of(publication)), *_split(plan), *verdict.findings),
     )
 
 
@@ -234,3 +234,14 @@ def _unprintable(text: str) -> tuple[Finding, ...]:
         return ()
     words = f"The typeface cannot print {missing!r}; these letters are blank or out of order."
     return (Finding("letters-missing", Severity.WARNING, "", words),)
+
+
+def _split(plan: Plan) -> tuple[Finding, ...]:
+    from tiler.pattern.model import Finding, Severity
+
+    words = (
+        "It fits on one page and lies over a joint, because of what else is asked. Leave out "
+        "keep_together, or try another --seed or a smaller --gap."
+    )
+    names = plan.tally.split if plan.tally else ()
+    return tuple(Finding("split", Severity.WARNING, f"piece {name}", words) for name in names)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from tiler.layout.bound import area_bound
-from tiler.layout.ink import bounds_of_chords, inked, moved
+from tiler.layout.ink import bounds_of_chords, moved, shown
 from tiler.layout.naive import naive_pages
 from tiler.layout.packing.engine import pack
 from tiler.layout.packing.options import Packing
@@ -71,7 +71,13 @@ def place(
     best = min(kept, key=lambda settled: settled.cost)
     at = {piece.name: placed for unit, placed in zip(units, best.at, strict=True) for piece in unit}
     placements = tuple(Placement(piece, at[piece.name]) for piece in pattern.pieces)
-    tally = Tally(area_bound(units, setups[0]), naive_pages(units, setups[0]), stopped)
+    split = _split(best, shapes) if packing.small_whole else []
+    tally = Tally(
+        bound=area_bound(units, setups[0]),
+        naive=naive_pages(units, setups[0]),
+        stopped=stopped,
+        split=tuple(piece.name for number in split for piece in units[number]),
+    )
     return Plan(best.grid, placements, best.cells, tally)
 
 
@@ -114,21 +120,30 @@ def _groups(units: Sequence[Sequence[Piece]], pattern: Pattern) -> tuple[int, ..
 
 def _keeps(settled: Settled, shapes: Sequence[Shape], packing: Packing) -> bool:
     """Whether a layout does what is asked beside taking few pages."""
-    pages = [inked(settled.grid, moved(s.chords, at)) for s, at in _pairs(settled, shapes)]
     groups: dict[int, list[frozenset[Cell]]] = {}
-    for shape, cells in zip(shapes, pages, strict=True):
+    for shape, cells in zip(shapes, _pages(settled, shapes), strict=True):
         if shape.group >= 0:
             groups.setdefault(shape.group, []).append(cells)
-    if not all(_linked(members) for members in groups.values()):
-        return False
-    if not packing.small_whole:
-        return True
+    together = all(_linked(members) for members in groups.values())
+    return together and not (packing.small_whole and _split(settled, shapes))
+
+
+def _split(settled: Settled, shapes: Sequence[Shape]) -> list[int]:
+    """The units that lie over a joint though they would fit on one page as they are turned."""
     window = settled.grid.setup.window.grown(-RIM)
-    for (shape, at), cells in zip(_pairs(settled, shapes), pages, strict=True):
+    found = []
+    for (shape, at), cells in zip(_pairs(settled, shapes), _pages(settled, shapes), strict=True):
         box = bounds_of_chords(moved(shape.chords, at))
         if len(cells) > 1 and box.width <= window.width and box.height <= window.height:
-            return False
-    return True
+            found.append(shape.index)
+    return found
+
+
+def _pages(settled: Settled, shapes: Sequence[Shape]) -> list[frozenset[Cell]]:
+    return [
+        frozenset(shown(settled.grid, settled.cells, moved(shape.chords, at)))
+        for shape, at in _pairs(settled, shapes)
+    ]
 
 
 def _pairs(settled: Settled, shapes: Sequence[Shape]) -> Iterator[tuple[Shape, Affine]]:

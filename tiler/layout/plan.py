@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -26,11 +27,13 @@ class Tally:
         bound: Pages that the area of the pieces fills.
         naive: Pages that the pieces would take as drawn, side by side.
         stopped: Whether the search was stopped before its end.
+        split: Pieces that were to stay whole and lie over a joint after all.
     """
 
     bound: int
     naive: int
     stopped: bool = False
+    split: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -49,6 +52,17 @@ class Plan:
     placements: tuple[Placement, ...]
     cells: tuple[Cell, ...]
     tally: Tally | None = None
+
+    @cached_property
+    def code(self) -> str:
+        """Four signs that tell its pages from those of another layout of the same pattern."""
+        setup, grid = self.grid.setup, self.grid
+        said = [
+            f"{setup.paper.name} {setup.landscape} {setup.margin:.3f} {setup.overlap:.3f}",
+            *(f"{c.name} {grid.origin(c).x:.3f} {grid.origin(c).y:.3f}" for c in self.cells),
+            *(" ".join(f"{part + 0.0:.4f}" for part in place.at) for place in self.placements),
+        ]
+        return hashlib.sha256("\n".join(said).encode()).hexdigest()[:4]
 
     @cached_property
     def joints(self) -> tuple[tuple[Cell, Cell], ...]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from tiler.sheets.places import Boxes, Mask, Sifted, shapes_of
+from tiler.sheets.places import Boxes, Mask, Sifted, around
+from tiler.sheets.strokes import Strokes
 
 
 class Bodies:
@@ -22,45 +23,49 @@ class Bodies:
         self._areas = list(areas)
         for area in self._areas:
             shapely.prepare(area)
-        self._tree = shapely.STRtree(self._areas)
+        self._bounds = shapely.bounds(self._areas).reshape(-1, 4).T
+        self._rims = Strokes(_rims(self._areas))
 
     def outside_first(self, boxes: Boxes) -> Sifted:
         """The same boxes, those that touch no area before all others, otherwise in their order."""
-        return Sifted(boxes, self._clear_near(boxes), others=True)
+        return self._sifted(boxes, others=True)
 
     def outside(self, boxes: Boxes) -> Sifted:
         """Those of the boxes that touch no area."""
-        return Sifted(boxes, self._clear_near(boxes), others=False)
+        return self._sifted(boxes, others=False)
 
-    def _clear_near(self, boxes: Boxes) -> Callable[[Boxes], Mask]:
-        """What tells of some of these boxes whether they touch no area."""
+    def _sifted(self, boxes: Boxes, *, others: bool) -> Sifted:
         if not len(boxes):
-            return _all_clear
-        around = shapely.box(*boxes[:, :2].min(axis=0), *boxes[:, 2:].max(axis=0))
-        near = [self._areas[number] for number in self._tree.query(around)]
-        # An area that is prepared is on the left, which is what makes this cheap.
-        near = [area for area in near if area.intersects(around)]
+            return Sifted(boxes, None, others=others)
+        whole = around(boxes)
+        left, bottom, right, top = self._bounds
+        met = (left <= whole.right) & (whole.left <= right)
+        met &= (bottom <= whole.top) & (whole.bottom <= top)
+        near = [self._areas[number] for number in np.flatnonzero(met)]
         if not near:
-            return _all_clear
-        if any(area.contains_properly(around) for area in near):
-            return _none_clear
+            return Sifted(boxes, None, others=others)
+        rims = self._rims.near(whole)
+        if rims.none:
+            # No rim is near, so that what holds for one corner holds for all of the paper.
+            inside = any(shapely.contains_xy(area, *whole[:2]) for area in near)
+            return Sifted(boxes[:0] if inside and not others else boxes, None, others=others)
 
         def clear(some: Boxes) -> Mask:
-            shapes = shapes_of(some)
-            touched = np.zeros(len(some), dtype=bool)
+            # A box that no rim touches lies inside an area or outside, each corner as good as all.
+            touched = rims.through(some)
             for area in near:
-                touched |= shapely.intersects(area, shapes)
+                left, bottom = some[~touched, :2].T
+                touched[~touched] = shapely.contains_xy(area, left, bottom)
             return ~touched
 
-        return clear
+        return Sifted(boxes, clear, others=others)
 
 
-def _all_clear(boxes: Boxes) -> Mask:
-    return np.ones(len(boxes), dtype=bool)
-
-
-def _none_clear(boxes: Boxes) -> Mask:
-    return np.zeros(len(boxes), dtype=bool)
+def _rims(areas: list[BaseGeometry]) -> list[BaseGeometry]:
+    """The outlines of areas, and of the holes in them."""
+    parts = [part for area in areas for part in shapely.get_parts(area)]
+    lines = [part for part in parts if not isinstance(part, shapely.Polygon)]
+    return [*shapely.get_rings(parts), *lines] if parts else []
 
 
 #: For a sheet without pieces.

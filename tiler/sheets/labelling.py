@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from functools import partial
+from functools import cached_property, partial
 
 import numpy as np
 import shapely
@@ -150,24 +150,52 @@ def spots_in(
     Returns:
         Boxes of the block's size, upright in a frame turned by `turn` about the origin.
     """
-    there = shapely.affinity.rotate(inside, -turn, origin=(0, 0)) if turn else inside
-    shapely.prepare(there)
-    bounds, around = Bounds(*there.bounds), Bounds(*inside.bounds)
-    step = max(STEP, math.sqrt(bounds.width * bounds.height / most))
-    back = Affine.turn(-turn)
-    found = [np.empty((0, 4))]
-    for area in areas:
-        if not area.meets(around):
-            continue
-        reach = area.cut(around).moved(back)
-        boxes = boxes_in(reach.cut(bounds), block.width, block.height, step)
-        found.append(boxes[_held(area, boxes, turn)] if turn else boxes)
-    ordered = nearest_first(np.concatenate(found), back(Point(*inside.centroid.coords[0])))
+    return Turned(inside, turn).spots(areas, block, most)
 
-    def within(boxes: Boxes) -> Mask:
-        return np.asarray(shapely.contains_properly(there, shapes_of(boxes)))
 
-    return Sifted(ordered, within, others=False)
+class Turned:
+    """An area in which several blocks are tried at one turn, see `spots_in`."""
+
+    def __init__(self, inside: BaseGeometry, turn: float) -> None:
+        self._inside, self._turn = inside, turn
+        self._back = Affine.turn(-turn)
+
+    @cached_property
+    def _there(self) -> BaseGeometry:
+        inside, turn = self._inside, self._turn
+        there = shapely.affinity.rotate(inside, -turn, origin=(0, 0)) if turn else inside
+        shapely.prepare(there)
+        return there
+
+    @cached_property
+    def _bounds(self) -> tuple[Bounds, Bounds]:
+        """In the turned frame and on the sheet."""
+        return Bounds(*self._there.bounds), Bounds(*self._inside.bounds)
+
+    @cached_property
+    def _middle(self) -> Point:
+        return self._back(Point(*self._inside.centroid.coords[0]))
+
+    def spots(self, areas: Sequence[Bounds], block: Block, most: int = MOST_SPOTS) -> Sifted:
+        """As `spots_in`."""
+        bounds, around = self._bounds
+        turn, back = self._turn, self._back
+        step = max(STEP, math.sqrt(bounds.width * bounds.height / most))
+        found = [np.empty((0, 4))]
+        for area in areas:
+            if not area.meets(around):
+                continue
+            reach = area.cut(around).moved(back).cut(bounds)
+            if block.width > reach.width or block.height > reach.height:
+                continue
+            boxes = boxes_in(reach, block.width, block.height, step)
+            found.append(boxes[_held(area, boxes, turn)] if turn else boxes)
+        together = np.concatenate(found)
+        ordered = nearest_first(together, self._middle) if len(together) else together
+        return Sifted(ordered, self._within, others=False)
+
+    def _within(self, boxes: Boxes) -> Mask:
+        return np.asarray(shapely.contains_properly(self._there, shapes_of(boxes)))
 
 
 def _held(area: Bounds, boxes: Boxes, turn: float) -> Mask:

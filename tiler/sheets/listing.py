@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from tiler.layout.ink import chords_of, inked, moved
+from tiler.layout.ink import chords_of, moved, shown
 from tiler.layout.plan import Placement, Plan
-from tiler.layout.tiles import Block, Cell, Grid
-from tiler.pattern.affine import Affine, Point
+from tiler.layout.tiles import Cell
+from tiler.pattern.affine import Point
 from tiler.pattern.bounds import Bounds
 from tiler.sheets.drawing import Item, Words
 from tiler.sheets.lettering import BODY, height_of, leading_of, wrapped
@@ -77,24 +77,8 @@ def entries_of(
 
 def pages_of(plan: Plan, placement: Placement) -> list[Cell]:
     """The pages that a piece puts ink on, in the order in which they are printed."""
-    grid, setup = plan.grid, plan.grid.setup
-    block = _block_of(grid, placement)
-    home = grid.bounds_of_block(block)
-    there = placement.at.then(Affine.move(-home.left, -home.bottom))
-    own = inked(Grid(setup, block.rows, block.columns), moved(chords_of(placement.piece), there))
-    found = {Cell(cell.row + block.row, cell.column + block.column) for cell in own}
-    return [cell for cell in plan.cells if cell in found]
-
-
-def _block_of(grid: Grid, placement: Placement) -> Block:
-    """The sheet that a piece lies on: sheets never overlap, so it is the one round its middle."""
-    x, y = placement.piece.bounds.moved(placement.at).centre
-
-    def off(block: Block) -> float:
-        left, bottom, right, top = grid.bounds_of_block(block)
-        return max(left - x, x - right, bottom - y, y - top)
-
-    return min(grid.blocks or (Block(0, 0, grid.rows, grid.columns),), key=off)
+    lines = moved(chords_of(placement.piece), placement.at)
+    return list(shown(plan.grid, plan.cells, lines))
 
 
 def names_in_runs(cells: Sequence[Cell]) -> list[str]:

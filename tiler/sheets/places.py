@@ -28,25 +28,36 @@ class Sifted:
 
     Args:
         boxes: In order of preference.
-        passes: The test.
+        passes: The test; None where it is known that all pass, or all fail, so that their order
+            stays as it is.
         others: Whether the boxes that do not pass it come last, or not at all.
     """
 
-    def __init__(self, boxes: Boxes, passes: Callable[[Boxes], Mask], *, others: bool) -> None:
-        self._boxes = boxes
+    def __init__(
+        self, boxes: Boxes, passes: Callable[[Boxes], Mask] | None, *, others: bool
+    ) -> None:
+        self.boxes = boxes
         self._passes = passes
         self._others = others
         self._tested: list[tuple[Boxes, Boxes]] = []
 
     def __iter__(self) -> Iterator[Boxes]:
         """Batches, the best first."""
-        for number, batch in enumerate(batches(self._boxes)):
+        if self._passes is None:
+            yield from batches(self.boxes)
+            return
+        for number, batch in enumerate(batches(self.boxes)):
             if number == len(self._tested):
                 good = self._passes(batch)
                 self._tested.append((batch[good], batch[~good]))
             yield self._tested[number][0]
         if self._others:
             yield from (others for _, others in self._tested)
+
+    @property
+    def alike(self) -> bool:
+        """Whether there is nothing to test."""
+        return self._passes is None
 
     def all(self) -> Boxes:
         """All of them at once, in order."""
@@ -62,6 +73,12 @@ def batches(boxes: Boxes) -> Iterator[Boxes]:
     while start < len(boxes):
         yield boxes[start : start + size]
         start, size = start + size, min(4 * size, _MOST)
+
+
+def around(boxes: Boxes) -> Bounds:
+    """The smallest box round all of the boxes (one at least)."""
+    low, high = boxes.min(axis=0).tolist(), boxes.max(axis=0).tolist()
+    return Bounds(*low[:2], *high[2:])
 
 
 def as_boxes(boxes: Sequence[Bounds] | Boxes) -> Boxes:

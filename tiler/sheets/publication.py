@@ -169,9 +169,7 @@ def _keep_strips(pattern: Pattern, plan: Plan, room: Room) -> None:
     """Keep the words in the strips free: where nothing is trimmed, they lie over the neighbour."""
     total = len(plan.cells) + 1
     for number, cell in enumerate(plan.cells, start=1):
-        words = draw_strip(
-            pattern, plan.grid.setup, say("name_page", name=cell.name), number, total
-        )
+        words = draw_strip(pattern, plan, say("name_page", name=cell.name), number, total)
         origin = plan.grid.origin(cell)
         items = (words, *draw_bars(plan.grid.setup))
         for box in word_boxes(items, Affine.move(*origin)):
@@ -180,8 +178,7 @@ def _keep_strips(pattern: Pattern, plan: Plan, room: Room) -> None:
 
 def _rim(pattern: Pattern, plan: Plan, name: str, number: int, total: int) -> list[Item]:
     """What stands round the window: the check bars, and the words that tell the page."""
-    setup = plan.grid.setup
-    return [*draw_bars(setup), draw_strip(pattern, setup, name, number, total)]
+    return [*draw_bars(plan.grid.setup), draw_strip(pattern, plan, name, number, total)]
 
 
 def _page(name: str, plan: Plan, items: tuple[Item, ...]) -> Page:

@@ -12,8 +12,8 @@ from tiler.layout.tiles import Cell
 from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Piece
 from tiler.sheets.ground import JOINT
-from tiler.sheets.label import fitted, repeated_lines
-from tiler.sheets.labelling import WORDS_AT_JOINTS, spots_in, turns_for
+from tiler.sheets.label import Block, fitted, repeated_lines
+from tiler.sheets.labelling import WORDS_AT_JOINTS, Turned, turns_for
 from tiler.sheets.lettering import BODY, READ, SMALL
 from tiler.sheets.piecewords import Body, Sign
 from tiler.sheets.room import Room
@@ -45,15 +45,25 @@ def repeat_names(
     """
     said = shapely.union_all(label.areas)
     home = _home(plan, cells, said)
+    turns = tuple(dict.fromkeys((0.0, *turns_for(body.all))))
+    blocks = _blocks(piece, home.name if home else "")
     for cell in cells:
         core = plan.grid.core(cell)
         page = shapely.box(*core)
         here = body.all & page
         if cell == home or here.area <= BIG * page.area:
             continue
-        sign = _placed(piece, body, home.name if home else "", core, room)
+        sign = _placed(body, blocks, turns, core, room)
         if sign:
             yield sign
+
+
+def _blocks(piece: Piece, home: str) -> list[Block]:
+    """The words in all sizes and widths, best first, each shape once."""
+    blocks = [
+        fitted(repeated_lines(piece, home, size, widest)) for size in _SIZES for widest in _WIDTHS
+    ]
+    return list(dict.fromkeys(blocks))
 
 
 def _home(plan: Plan, cells: Sequence[Cell], said: BaseGeometry) -> Cell | None:
@@ -62,20 +72,21 @@ def _home(plan: Plan, cells: Sequence[Cell], said: BaseGeometry) -> Cell | None:
     return next((cell for cell in cells if plan.grid.core(cell).holds(middle)), None)
 
 
-def _placed(piece: Piece, body: Body, home: str, core: Bounds, room: Room) -> Sign | None:
-    turns = tuple(dict.fromkeys((0.0, *turns_for(body.all))))
+def _placed(
+    body: Body, blocks: Sequence[Block], turns: Sequence[float], core: Bounds, room: Room
+) -> Sign | None:
+    areas = (body.kept,) if body.kept is body.all else (body.kept, body.all)
     for margin, air in ((JOINT + WORDS_AT_JOINTS, 2.0), (JOINT, 0.8)):
         frame = core.grown(-margin)
-        for area in (body.kept, body.all):
+        for area in areas:
             here = area & shapely.box(*frame)
             if here.is_empty:
                 continue
-            for size in _SIZES:
-                for widest in _WIDTHS:
-                    block = fitted(repeated_lines(piece, home, size, widest))
-                    for turn in turns:
-                        spots = spots_in(here, [frame], block, turn, _SPOTS)
-                        spot = room.first_free(spots, air, turn)
-                        if spot is not None:
-                            return Sign(tuple(block.placed(spot, turn)))
+            turned = {turn: Turned(here, turn) for turn in turns}
+            for block in blocks:
+                for turn in turns:
+                    spots = turned[turn].spots([frame], block, _SPOTS)
+                    spot = room.first_free(spots, air, turn)
+                    if spot is not None:
+                        return Sign(tuple(block.placed(spot, turn)))
     return None

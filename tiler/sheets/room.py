@@ -9,16 +9,23 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 import shapely
-from shapely import STRtree
 from shapely.geometry.base import BaseGeometry
 
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.bounds import Bounds, bounds_of_points
 from tiler.pattern.path import Path
-from tiler.sheets.places import Boxes, Mask, Places, Sifted, as_boxes, batches, shapes_of
+from tiler.sheets.places import (
+    Boxes,
+    Mask,
+    Places,
+    Sifted,
+    around,
+    as_boxes,
+    batches,
+    shapes_of,
+)
+from tiler.sheets.strokes import Strokes
 
-#: Obstacles are cut to this length for the index, millimetres.
-_STROKE = 60.0
 #: What is taken is looked up by squares of the sheet with this side, millimetres.
 _SQUARE = 64.0
 #: Turned boxes that share less than this are apart, square millimetres: rounding alone.
@@ -39,7 +46,7 @@ class Room:
     """
 
     def __init__(self, obstacles: Iterable[BaseGeometry]) -> None:
-        self._tree = STRtree(_strokes(list(obstacles)))
+        self._lines = Strokes(obstacles)
         # By square: the upright box round each area; None for the shape of what is upright itself.
         self._taken: dict[tuple[int, int], list[tuple[Bounds, BaseGeometry | None]]] = {}
 
@@ -54,33 +61,36 @@ class Room:
             turn: Of the frame in which the boxes are upright, about the origin, degrees
                 anticlockwise.
         """
-        for batch in boxes if isinstance(boxes, Sifted) else batches(as_boxes(boxes)):
+        tried = boxes.boxes if isinstance(boxes, Sifted) else as_boxes(boxes)
+        if not len(tried):
+            return None
+        # One look at the lines that are near at all, rather than one for each batch.
+        whole = around(tried).grown(air)
+        near = None if turn else self._lines.near(whole)
+        if near and near.none and not (isinstance(boxes, Sifted) and not boxes.alike):
+            return self._untaken(tried)
+        grow = np.array([-air, -air, air, air])
+        for batch in boxes if isinstance(boxes, Sifted) else batches(tried):
             if not len(batch):
                 continue
-            struck = self._struck(turned_boxes(batch, turn, air))
-            for row in batch[~struck].tolist():
-                box = Bounds(*row)
-                if not turn:
-                    if not self._meets(box, None):
-                        self.take(box)
-                        return box
-                    continue
-                shape = turned_boxes([box], turn)[0]
-                around = Bounds(*shape.bounds)
-                if not self._meets(around, shape):
-                    self._keep(around, shape)
-                    return box
+            if near:
+                struck = near.through(batch + grow)
+            else:
+                struck = self._struck(turned_boxes(batch, turn, air))
+            box = self._untaken(batch[~struck], turn)
+            if box:
+                return box
         return None
 
     def take_if_free(self, corners: Sequence[Point], air: float = 0.6) -> bool:
         """Whether nothing runs through a turned box; it is remembered as taken if so."""
         shape = shapely.Polygon(corners)
-        if len(self._tree.query(shape.buffer(air), predicate="intersects")):
+        if len(self._lines.crossing(shape.buffer(air))):
             return False
-        around = bounds_of_points(corners)
-        if self._meets(around, shape):
+        upright = bounds_of_points(corners)
+        if self._meets(upright, shape):
             return False
-        self._keep(around, shape)
+        self._keep(upright, shape)
         return True
 
     def words_between(self, start: Point, end: Point) -> bool:
@@ -97,11 +107,9 @@ class Room:
     def first_untaken(self, boxes: Places) -> Bounds | None:
         """The first of the boxes on which no words are, whatever lines run through it."""
         for batch in boxes if isinstance(boxes, Sifted) else batches(as_boxes(boxes)):
-            for row in batch.tolist():
-                box = Bounds(*row)
-                if not self._meets(box, None):
-                    self.take(box)
-                    return box
+            box = self._untaken(batch)
+            if box:
+                return box
         return None
 
     def least_struck(self, boxes: Sequence[Bounds] | Boxes) -> Bounds:
@@ -110,7 +118,7 @@ class Room:
         For what must be drawn whether it has room or not. The box is remembered as taken.
         """
         tried = as_boxes(boxes)
-        struck = self._tree.query(shapes_of(tried), predicate="intersects")[0]
+        struck = self._lines.crossing(shapes_of(tried))[0]
         lines = np.bincount(struck, minlength=len(tried)).tolist()
         # The fewest lines first, so that words need not be looked for everywhere.
         order = sorted(range(len(tried)), key=lines.__getitem__)
@@ -128,25 +136,56 @@ class Room:
         """Keep an area free from now on, such as a turned box."""
         self._keep(Bounds(*shape.bounds), shape)
 
-    def _keep(self, around: Bounds, shape: BaseGeometry | None) -> None:
-        for square in _squares(around):
-            self._taken.setdefault(square, []).append((around, shape))
+    def _keep(self, upright: Bounds, shape: BaseGeometry | None) -> None:
+        for square in _squares(upright):
+            self._taken.setdefault(square, []).append((upright, shape))
+
+    def _untaken(self, boxes: Boxes, turn: float = 0.0) -> Bounds | None:
+        """The first of the boxes on which nothing is; it is remembered as taken."""
+        for number, row in enumerate(boxes.tolist()):
+            box = Bounds(*row)
+            if turn:
+                shape = turned_boxes([box], turn)[0]
+                upright = Bounds(*shape.bounds)
+                if not self._meets(upright, shape):
+                    self._keep(upright, shape)
+                    return box
+            elif not self._meets(box, None):
+                self.take(box)
+                return box
+            elif number == 0 and len(boxes) > 2:
+                # The best place mostly is free; where it is not, the others are looked at together.
+                return self._untaken(boxes[1:][~self._covered(boxes[1:])])
+        return None
+
+    def _covered(self, boxes: Boxes) -> Mask:
+        """Of each box whether it shares paper with an upright one that is taken."""
+        covered = np.zeros(len(boxes), dtype=bool)
+        squares = _squares(around(boxes))
+        taken = [each for square in squares for each in self._taken.get(square, ())]
+        uprights = {id(box): box for box, shape in taken if shape is None}
+        if uprights:
+            left, bottom, right, top = np.array(list(uprights.values())).T
+            near = (boxes[:, :1] < right) & (left < boxes[:, 2:3])
+            near &= (boxes[:, 1:2] < top) & (bottom < boxes[:, 3:])
+            covered = near.any(axis=1)
+        return covered
 
     def _struck(self, shapes: npt.NDArray[Any]) -> Mask:
         """Of each shape, whether a line runs through it."""
         struck = np.zeros(len(shapes), dtype=bool)
-        struck[self._tree.query(shapes, predicate="intersects")[0]] = True
+        struck[self._lines.crossing(shapes)[0]] = True
         return struck
 
-    def _meets(self, around: Bounds, shape: BaseGeometry | None) -> bool:
+    def _meets(self, upright: Bounds, shape: BaseGeometry | None) -> bool:
         """Whether a box, or the turned one within it, shares paper with one that is taken."""
-        left, bottom, right, top = around
-        for square in _squares(around):
+        left, bottom, right, top = upright
+        for square in _squares(upright):
             for (low_x, low_y, high_x, high_y), other in self._taken.get(square, ()):
                 if left < high_x and low_x < right and bottom < high_y and low_y < top:
                     if shape is None and other is None:
                         return True
-                    one = shapely.box(*around) if shape is None else shape
+                    one = shapely.box(*upright) if shape is None else shape
                     two = shapely.box(low_x, low_y, high_x, high_y) if other is None else other
                     if shapely.area(shapely.intersection(one, two)) > _SLIVER:
                         return True
@@ -181,14 +220,3 @@ def turned_boxes(
     at = Affine.turn(turn)
     ring = np.stack([at.a * x + at.c * y, at.b * x + at.d * y], axis=2)
     return np.asarray(shapely.polygons(ring))
-
-
-def _strokes(obstacles: list[BaseGeometry]) -> Any:
-    """Obstacles as many short straight lines: the index knows where a long slanted one is not."""
-    if not obstacles:
-        return []
-    points, owner = shapely.get_coordinates(
-        shapely.segmentize(np.array(obstacles), _STROKE), return_index=True
-    )
-    same = owner[1:] == owner[:-1]
-    return shapely.linestrings(np.stack([points[:-1][same], points[1:][same]], axis=1))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tiler.layout.tiles import PageSetup
+from tiler.layout.plan import Plan
 from tiler.pattern.affine import Point
 from tiler.pattern.model import Pattern
 from tiler.sheets.drawing import Words
@@ -10,18 +10,19 @@ from tiler.sheets.lettering import SMALL, height_of, shortened, width_of
 from tiler.sheets.words import say
 
 
-def draw_strip(pattern: Pattern, setup: PageSetup, name: str, number: int, total: int) -> Words:
-    """Title, page, its number among all, and the pattern's digest, page coordinates.
+def draw_strip(pattern: Pattern, plan: Plan, name: str, number: int, total: int) -> Words:
+    """Title, page, its number among all, digest and layout, page coordinates.
 
     A title that is too long for the line is shortened.
 
     Args:
         pattern: What is published.
-        setup: The paper.
+        plan: Where all of it lies.
         name: What the page is called.
         number: Of the page, from 1.
         total: How many pages there are.
     """
+    setup = plan.grid.setup
     window = setup.window
     text = say(
         "strip",
@@ -30,6 +31,7 @@ def draw_strip(pattern: Pattern, setup: PageSetup, name: str, number: int, total
         number=number,
         total=total,
         digest=pattern.digest,
+        layout=plan.code,
     )
     over = width_of(text, SMALL) - window.width
     if over > 0:

@@ -165,7 +165,7 @@ def test_units_on_one_page_stay_on_one(units: tuple[list[Shape], list[Affine]]) 
 @pytest.mark.parametrize("packing", [STILL, FREE, Packing("quick", gap=4)], ids=str)
 def test_a_patch_4_mm_over_a_joint_moves_off_it(packing: Packing) -> None:
     # The patch hangs on the large unit's sheet only by the 4 mm that lie on its page.
-    shapes = [rectangle(0, 300, 400), rectangle(1, 100, 80)]
+    shapes = [rectangle(0, 330, 510), rectangle(1, 100, 80)]
     at = [Affine.move(200, 10), Affine.move(84, 50)]
     assert (_pages(shapes, at), _joints(shapes, at)) == (5, 5)
     found = polished(shapes, at, PITCH, PAST, packing)
@@ -217,6 +217,14 @@ def test_where_nothing_is_gained_nothing_moves(packing: Packing) -> None:
     assert polished(shapes, at, PITCH, PAST, packing) == tuple(at)
 
 
+def test_a_page_is_saved_where_a_patch_fits_beside_another_unit() -> None:
+    # Above the large unit, which ends at 410 mm, its upper pages reach to 534 mm.
+    shapes = [rectangle(0, 300, 400), rectangle(1, 100, 80)]
+    at = [Affine.move(200, 10), Affine.move(84, 50)]
+    assert _pages(shapes, at) == 5
+    assert _pages(shapes, polished(shapes, at, PITCH, PAST, STILL)) == 4
+
+
 def test_an_edge_at_the_outside_of_a_sheet_may_lie_on_the_border_of_its_page() -> None:
     # Nothing is joined there, so nothing is cut away.
     shapes = [rectangle(0, 179, 266)]
@@ -226,7 +234,7 @@ def test_an_edge_at_the_outside_of_a_sheet_may_lie_on_the_border_of_its_page() -
 
 def test_units_kept_together_still_share_a_page() -> None:
     def group(number: int) -> list[Shape]:
-        return [rectangle(0, 300, 400, group=number), rectangle(1, 100, 80, group=number)]
+        return [rectangle(0, 330, 510, group=number), rectangle(1, 100, 80, group=number)]
 
     at = [Affine.move(200, 10), Affine.move(84, 50)]
     together = inked_cells(group(3), polished(group(3), at, PITCH, PAST, FREE), PITCH, PAST)
