@@ -128,14 +128,14 @@ def scaling(seconds: float, content: bytes) -> None:
         content: Its file.
     """
     fine = synthetic(segments=330)
-    finely, fine_bytes = published(fine, plan_of(fine), rounds=1)
+    finely, fine_bytes = published(fine, plan_of(fine))
     print(
         f"  10 x the segments: time x {finely / seconds:.2f}, "
         f"bytes x {len(fine_bytes) / len(content):.2f} (wanted: 10 at most)"
     )
     large = synthetic(times=2)
     plan = plan_of(large, times=2)
-    largely, large_bytes = published(large, plan, rounds=1)
+    largely, large_bytes = published(large, plan)
     print(
         f"  the same segments on {len(plan.cells)} pages: time x {largely / seconds:.2f}, "
         f"bytes x {len(large_bytes) / len(content):.2f} (wanted: 2)"

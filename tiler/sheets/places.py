@@ -18,7 +18,7 @@ Boxes = npt.NDArray[np.float64]
 Mask = npt.NDArray[np.bool_]
 
 #: Boxes looked at together: few at first, since the best ones mostly are free, then ever more.
-_FIRST, _MOST = 12, 240
+_FIRST, _MOST = 40, 240
 
 
 class Sifted:

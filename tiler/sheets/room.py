@@ -26,6 +26,8 @@ from tiler.sheets.places import (
 )
 from tiler.sheets.strokes import Strokes
 
+#: So few boxes are held against all lines at once.
+_HANDFUL = 24
 #: What is taken is looked up by squares of the sheet with this side, millimetres.
 _SQUARE = 64.0
 #: Turned boxes that share less than this are apart, square millimetres: rounding alone.
@@ -65,8 +67,8 @@ class Room:
         if not len(tried):
             return None
         # One look at the lines that are near at all, rather than one for each batch.
-        whole = around(tried).grown(air)
-        near = None if turn else self._lines.near(whole)
+        few = len(tried) <= _HANDFUL
+        near = None if turn or few else self._lines.near(around(tried).grown(air))
         if near and near.none and not (isinstance(boxes, Sifted) and not boxes.alike):
             return self._untaken(tried)
         grow = np.array([-air, -air, air, air])

@@ -18,7 +18,7 @@ from tiler.sheets.places import Boxes, Mask, shapes_of
 #: millimetres.
 _STROKE = 60.0
 #: Up to so many strokes are held against all boxes at once; among more the index is quicker.
-_FEW = 100
+_FEW = 40
 #: What comes nearer than that touches, millimetres: rounding alone.
 _TOUCH = 1e-9
 
@@ -31,9 +31,11 @@ class Strokes:
     """
 
     def __init__(self, lines: Iterable[BaseGeometry]) -> None:
-        points, owner = shapely.get_coordinates(
-            shapely.segmentize(np.array(list(lines), dtype=object), _STROKE), return_index=True
-        )
+        drawn = np.array(list(lines), dtype=object)
+        # GEOS does not cut what has no length, such as a dot.
+        long = shapely.length(drawn) > 0
+        drawn[long] = shapely.segmentize(drawn[long], _STROKE)
+        points, owner = shapely.get_coordinates(drawn, return_index=True)
         same = owner[1:] == owner[:-1]
         ends = np.stack([points[:-1][same], points[1:][same]], axis=1)
         self._middles = ends.mean(axis=1)
