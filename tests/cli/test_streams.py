@@ -20,7 +20,8 @@ def shell(line: str, cwd: Path) -> subprocess.CompletedProcess[str]:
 
 
 @pytest.mark.parametrize(
-    "words", ["look demo:smock", "publish demo:hat --out sheets", "--help", "publish --help"]
+    "words",
+    ["look demo:smock", "publish demo:hat --effort quick --out sheets", "--help", "publish --help"],
 )
 def test_a_closed_pipe_is_no_error(tmp_path: Path, words: str) -> None:
     """Whoever reads has had enough: the exit code is that of the work."""
@@ -29,14 +30,16 @@ def test_a_closed_pipe_is_no_error(tmp_path: Path, words: str) -> None:
 
 
 def test_a_failed_proof_stays_one_when_nobody_reads_it(tmp_path: Path) -> None:
-    assert shell(f"{TOOL} publish demo:hat --out sheets", tmp_path).returncode == 0
+    assert shell(f"{TOOL} publish demo:hat --effort quick --out sheets", tmp_path).returncode == 0
     line = f"{TOOL} prove sheets/panelled-sun-hat-a4.pdf --against demo:apron | true"
     done = shell(f"{line}; exit ${{PIPESTATUS[0]}}", tmp_path)
     assert done.returncode in (1, 2)
     assert "Traceback" not in done.stderr
 
 
-@pytest.mark.parametrize("words", ["look demo:hat", "publish demo:hat --out sheets", "--help"])
+@pytest.mark.parametrize(
+    "words", ["look demo:hat", "publish demo:hat --effort quick --out sheets", "--help"]
+)
 def test_a_full_disk_behind_the_output_is_told(tmp_path: Path, words: str) -> None:
     """/dev/full takes nothing, like a disk without room."""
     done = shell(f"{TOOL} {words} > /dev/full", tmp_path)
@@ -115,6 +118,6 @@ def test_another_pattern_of_the_same_file_name_stays(tmp_path: Path) -> None:
 
 
 def test_nothing_is_written_when_one_paper_cannot_be_used(tmp_path: Path) -> None:
-    done = shell(f"{TOOL} publish demo:hat --on a4 --on a9 --out out", tmp_path)
+    done = shell(f"{TOOL} publish demo:hat --effort quick --on a4 --on a9 --out out", tmp_path)
     assert done.returncode == 2
     assert list(tmp_path.glob("out/*")) == []
