@@ -36,6 +36,10 @@ if TYPE_CHECKING:
     from tiler.pattern.model import Finding
 
 
+#: Seconds until a request to stop is made again.
+_AGAIN = 0.5
+
+
 class _Commands(click.Group):
     """Lists commands in the order of the work instead of by letter."""
 
@@ -306,7 +310,7 @@ def _quoted(path: Path) -> str:
 def run() -> NoReturn:
     """Run the command; every known error becomes one message and its exit code."""
     # A terminal that closes or a service that is stopped leaves as little behind as Ctrl-C.
-    for name in ("SIGTERM", "SIGHUP"):
+    for name in ("SIGTERM", "SIGHUP", "SIGALRM"):
         if hasattr(signal, name):
             signal.signal(getattr(signal, name), _stop)
     code: object = ExitCode.DONE
@@ -331,10 +335,15 @@ def run() -> NoReturn:
     except SystemExit:
         # click leaves like this when the pipe that its help goes into is closed.
         code = ExitCode.DONE
+    if hasattr(signal, "setitimer"):
+        signal.setitimer(signal.ITIMER_REAL, 0)
     sys.exit(code if isinstance(code, int) else ExitCode.DONE)
 
 
 def _stop(_number: int, _frame: object) -> NoReturn:
+    # A library that catches everything would swallow this one: it is asked again until it works.
+    if hasattr(signal, "setitimer"):
+        signal.setitimer(signal.ITIMER_REAL, _AGAIN)
     raise Terminated
 
 

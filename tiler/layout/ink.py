@@ -102,8 +102,12 @@ def shown(grid: Grid, cells: Iterable[Cell], chords: Floats) -> tuple[Cell, ...]
     Unlike `inked`, this knows of several sheets in one grid.
     """
     found = []
+    whole = bounds_of_chords(chords).grown(CLOSE)
     for cell in cells:
-        left, bottom, right, top = grid.core(cell).grown(CLOSE)
+        core = grid.core(cell)
+        if not core.meets(whole):
+            continue
+        left, bottom, right, top = core.grown(CLOSE)
         strip = clipped(chords, 0, left, right)
         if len(strip) and len(clipped(strip, 1, bottom, top)):
             found.append(cell)

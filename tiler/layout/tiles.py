@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from tiler.layout.papers import Paper
-from tiler.pattern.affine import Affine, Point
+from tiler.pattern.affine import Point
 from tiler.pattern.bounds import Bounds, bounds_of
 from tiler.pattern.errors import PaperError
 from tiler.pattern.units import format_mm
@@ -88,12 +88,12 @@ class PageSetup:
         """The paper without its margins, page coordinates."""
         return Bounds(0, 0, self.width, self.height).grown(-self.margin)
 
-    @property
+    @cached_property
     def window(self) -> Bounds:
         """Where pattern lines may be on a page, page coordinates."""
         return self.printable.grown(-STRIP)
 
-    @property
+    @cached_property
     def pitch(self) -> tuple[float, float]:
         """From one page to the next, across and down, millimetres."""
         return (
@@ -217,10 +217,21 @@ class Grid:
 
     def window(self, cell: Cell) -> Bounds:
         """Where a page can show the pattern, sheet coordinates."""
-        return self.setup.window.moved(Affine.move(*self.origin(cell)))
+        (left, bottom, right, top), (x, y) = self.setup.window, self.origin(cell)
+        return Bounds(left + x, bottom + y, right + x, top + y)
 
     def core(self, cell: Cell) -> Bounds:
         """What only this page is for: its window up to the joint lines, sheet coordinates."""
+        # Asked for tens of thousands of times while words look for free places.
+        if cell not in self._cores:
+            self._cores[cell] = self._core(cell)
+        return self._cores[cell]
+
+    @cached_property
+    def _cores(self) -> dict[Cell, Bounds]:
+        return {}
+
+    def _core(self, cell: Cell) -> Bounds:
         left, bottom, right, top = self.window(cell)
         block, bleed = self.block_of(cell), self.setup.bleed
         return Bounds(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import secrets
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from tiler.pattern.errors import FileError
@@ -21,12 +21,11 @@ def replacing(target: Path) -> Iterator[Path]:
     Raises:
         FileError: The folder cannot be written, or the disk is full.
     """
+    # The name is known before the file is there: a stop in between leaves nothing behind.
+    draft = _new_name(target.parent)
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
-        draft = _new_file(target.parent)
-    except OSError as error:
-        raise _told(error, target) from error
-    try:
+        draft.touch(exist_ok=False)
         yield draft
         with draft.open("rb+") as file:
             os.fsync(file.fileno())
@@ -34,7 +33,8 @@ def replacing(target: Path) -> Iterator[Path]:
     except OSError as error:
         raise _told(error, target) from error
     finally:
-        draft.unlink(missing_ok=True)
+        with suppress(OSError):
+            draft.unlink(missing_ok=True)
 
 
 def writable(folder: Path) -> None:
@@ -43,18 +43,21 @@ def writable(folder: Path) -> None:
     Raises:
         FileError: It cannot.
     """
+    probe = _new_name(folder)
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        _new_file(folder).unlink()
+        probe.touch(exist_ok=False)
+        probe.unlink()
     except OSError as error:
         raise _told(error, folder) from error
+    finally:
+        with suppress(OSError):
+            probe.unlink(missing_ok=True)
 
 
-def _new_file(folder: Path) -> Path:
-    """An empty file of a name that nobody else has, with the permissions of any new file."""
-    file = folder / f".blocksheet-{secrets.token_hex(8)}"
-    file.touch(exist_ok=False)
-    return file
+def _new_name(folder: Path) -> Path:
+    """A name that nobody else has."""
+    return folder / f".blocksheet-{secrets.token_hex(8)}"
 
 
 def _told(error: OSError, target: Path) -> FileError:
