@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tiler.job import Laying, Surface, publish, read, slug
+from tiler.job import Packing, Surface, publish, read, slug
 from tiler.pattern.errors import FileError
 
 
@@ -42,7 +42,7 @@ def test_progress_names_each_stage_and_never_runs_over(tmp_path: Path) -> None:
         [Surface("a4")],
         tmp_path,
         lambda *told: seen.append(told),
-        laying=Laying("quick"),
+        packing=Packing("quick"),
     )
     assert [stage.split()[0] for stage in dict.fromkeys(stage for stage, _, _ in seen)] == [
         "laying", "drawing", "writing", "proving",

@@ -12,11 +12,10 @@ from hypothesis import given, settings
 from tests.demos import DEMOS, PAPERS, pattern_of_demo, plan_of
 from tests.strategies import moved, pattern_of, patterns, rectangular
 from tiler.layout.ink import paths_of
-from tiler.layout.packing.options import Packing
+from tiler.layout.packing.options import GAP, Packing
 from tiler.layout.papers import find_paper
 from tiler.layout.place import MOST_PAGES, place
 from tiler.layout.plan import Placement, Plan
-from tiler.layout.settle import GAP
 from tiler.layout.tiles import Grid, PageSetup
 from tiler.layout.units import units_of
 from tiler.pattern.affine import Affine

@@ -28,7 +28,7 @@ ENTRY = re.compile(rb"(\d{10}) (\d{5}) n")
 def hat(tmp_path_factory: pytest.TempPathFactory) -> File:
     pattern = job.read(File("demo:hat"))
     return job.publish(
-        pattern, [job.Surface("a4")], tmp_path_factory.mktemp("hat"), laying=job.Laying("quick")
+        pattern, [job.Surface("a4")], tmp_path_factory.mktemp("hat"), packing=job.Packing("quick")
     )[0].file
 
 

@@ -19,10 +19,11 @@ from tiler.cli.telling import data_for_scripts, tell
 from tiler.cli.values import LENGTH, PAPER
 from tiler.job import (
     EFFORTS,
+    GAP,
     JOINTS,
     MAPS,
     ORIENTATIONS,
-    Laying,
+    Packing,
     Surface,
     export,
     look,
@@ -209,7 +210,7 @@ def check_command(
 @click.option(
     "--gap",
     type=LENGTH,
-    default="4 mm",
+    default=f"{GAP:g} mm",
     show_default=True,
     help="Least free paper between two pieces.",
 )
@@ -241,7 +242,7 @@ def publish_command(
     surfaces = [
         Surface(name, orientation, margin, overlap, joint) for name in dict.fromkeys(papers)
     ]
-    laying = Laying(effort, seed, not no_turn, small_pieces_whole, gap)
+    packing = Packing(effort, seed, not no_turn, small_pieces_whole, gap)
     with Ticker() as ticker:
         found = read(pattern)
         results = publish(
@@ -250,7 +251,7 @@ def publish_command(
             out,
             ticker.tick,
             tuple(dict.fromkeys(styles)),
-            laying=laying,
+            packing=packing,
             pieces=pieces,
             map_as=map_as or "",
         )

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from tiler.sheets.ways import Way
+
 ORIENTATIONS = ("auto", "portrait", "landscape")
-EFFORTS = ("quick", "normal", "long")
-JOINTS = ("overlap", "butt", "see-through")
+JOINTS = tuple(way.value for way in Way)
 MAPS = ("png", "svg", "pdf")
 
 
@@ -27,22 +28,3 @@ class Surface:
     margin: float = 10.0
     overlap: float = 10.0
     joint: str = "overlap"
-
-
-@dataclass(frozen=True)
-class Laying:
-    """How the pieces are laid on the pages.
-
-    Args:
-        effort: How long to look for fewer pages: quick, normal or long.
-        seed: Another one gives another search; the same one the same pages.
-        turn: Whether pieces may turn.
-        small_whole: Whether a piece that fits a page is never split.
-        gap: Free paper between two pieces, millimetres.
-    """
-
-    effort: str = "normal"
-    seed: int = 1
-    turn: bool = True
-    small_whole: bool = False
-    gap: float = 4.0

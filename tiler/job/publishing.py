@@ -8,10 +8,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tiler.job.naming import chosen_pieces, refuse_other, slug
-from tiler.job.options import Laying, Surface
+from tiler.job.options import Surface
+from tiler.layout.packing.options import Packing
 
 if TYPE_CHECKING:
-    from tiler.layout.packing.options import Packing
     from tiler.layout.plan import Plan
     from tiler.layout.tiles import PageSetup
     from tiler.pattern.model import Finding, Pattern
@@ -62,7 +62,7 @@ def publish(
     progress: Progress | None = None,
     styles: Sequence[str] = (),
     *,
-    laying: Laying | None = None,
+    packing: Packing | None = None,
     pieces: Sequence[str] = (),
     map_as: str = "",
 ) -> list[Published]:
@@ -74,7 +74,7 @@ def publish(
         out: The folder for the files.
         progress: Told about long work.
         styles: Names of the styles to publish; empty for all, nested.
-        laying: How to lay the pieces.
+        packing: How to lay the pieces.
         pieces: Names of the pieces to print, on the pages that they have among all pieces; empty
             for all. A piece that is joined to another brings it along.
         map_as: Also draw the assembly map: png, svg or pdf; empty for none.
@@ -90,7 +90,7 @@ def publish(
     pattern = for_paper(pattern, styles)
     # Everything that can be refused is refused before anything is written.
     setups = [_setups(surface) for surface in surfaces]
-    packing = _packing(laying or Laying())
+    packing = packing or Packing()
     order = _Order(tuple(styles), chosen_pieces(pattern, pieces), map_as)
     writable(out)
     name = "-".join(slug(word) for word in (pattern.title, *styles, *dict.fromkeys(pieces)))
@@ -102,18 +102,6 @@ def publish(
         _publish(pattern, plan, target, progress, order, surface.joint)
         for plan, target, surface in zip(plans, targets, surfaces, strict=True)
     ]
-
-
-def _packing(laying: Laying) -> Packing:
-    from tiler.layout.packing.options import Packing
-
-    return Packing(
-        effort=laying.effort,
-        seed=laying.seed,
-        turn=laying.turn,
-        small_whole=laying.small_whole,
-        gap=laying.gap,
-    )
 
 
 def _best(progress: Progress | None, paper: str) -> Callable[[int, int, int], None] | None:

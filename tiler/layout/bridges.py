@@ -56,6 +56,15 @@ def beside(cell: Cell) -> tuple[Cell, Cell, Cell, Cell]:
     )
 
 
+def joints_of(cells: Iterable[Cell]) -> tuple[int, int]:
+    """Pairs of cells side by side, and pairs one above the other."""
+    there = set(cells)
+    return (
+        sum(Cell(c.row, c.column + 1) in there for c in there),
+        sum(Cell(c.row + 1, c.column) in there for c in there),
+    )
+
+
 def _way(start: frozenset[Cell], goals: set[Cell], free: set[Cell]) -> set[Cell]:
     """The cells between a group and the nearest other one; free cells cost nothing."""
     came: dict[Cell, Cell | None] = dict.fromkeys(

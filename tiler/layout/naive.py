@@ -8,7 +8,8 @@ from dataclasses import replace
 import numpy as np
 
 from tiler.layout.ink import Floats, bounds_of_chords, chords_of, inked, moved
-from tiler.layout.settle import GAP, RIM, TABLE
+from tiler.layout.packing.options import GAP
+from tiler.layout.settle import RIM, TABLE
 from tiler.layout.tiles import Grid, PageSetup
 from tiler.pattern.affine import Affine
 from tiler.pattern.model import Piece

@@ -5,17 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-
 from tiler.layout.arrange import arrange
+from tiler.layout.bridges import joints_of
 from tiler.layout.ink import Floats, moved
 from tiler.layout.pages import sheets_of
 from tiler.layout.tiles import Cell, Grid, PageSetup
 from tiler.pattern.affine import Affine
 
-#: Free paper between two pieces, millimetres: scissors find a way between (common practice, no
-#: source).
-GAP = 4.0
 #: Paper between the outermost lines and the edge of the pattern windows, millimetres: a line that
 #: runs along the edge itself would lose half its width.
 RIM = 1.0
@@ -82,17 +78,9 @@ def _cost(grid: Grid, sheets: Sequence[Sequence[Cell]]) -> tuple[int, int, int, 
     across, down = grid.setup.pitch
     joints, tape, long = 0, 0.0, 0
     for cells in sheets:
-        there = set(cells)
-        upright = sum(Cell(c.row, c.column + 1) in there for c in cells)
-        level = sum(Cell(c.row + 1, c.column) in there for c in cells)
+        upright, level = joints_of(cells)
         joints += upright + level
         tape += upright * down + level * across
         size = grid.bounds_of_block(grid.block_of(cells[0]))
         long += max(size.width, size.height) > TABLE
     return sum(len(cells) for cells in sheets), long, joints, tape
-
-
-def bounding(chords: Floats) -> tuple[float, float]:
-    """Width and height of what chords span, millimetres."""
-    size = np.ptp(chords.reshape(-1, 2), axis=0)
-    return float(size[0]), float(size[1])

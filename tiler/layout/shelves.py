@@ -17,7 +17,8 @@ from tiler.layout.ink import (
     moved,
     roughly_inked,
 )
-from tiler.layout.settle import GAP, RIM, TABLE
+from tiler.layout.packing.options import GAP
+from tiler.layout.settle import RIM, TABLE
 from tiler.layout.tiles import Cell, Grid, PageSetup
 from tiler.pattern.affine import Affine
 from tiler.pattern.bounds import Bounds

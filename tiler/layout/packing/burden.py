@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tiler.layout.bridges import joints_of
 from tiler.layout.ink import NEAR_JOINT, Floats
 from tiler.layout.settle import TABLE
 from tiler.layout.tiles import Cell
@@ -122,15 +123,6 @@ def rails_of(chords: Floats) -> Rails:
         middle = chords[index, 0] + run[index] * ((rank + 0.5) / np.maximum(count, 1))[:, None]
         found.append(np.column_stack([middle[:, axis], middle[:, 1 - axis], length[index] / count]))
     return Rails((found[0], found[1]))
-
-
-def joints_of(cells: Iterable[Cell]) -> tuple[int, int]:
-    """Pairs of cells side by side, and pairs one above the other."""
-    there = set(cells)
-    return (
-        sum(Cell(c.row, c.column + 1) in there for c in there),
-        sum(Cell(c.row + 1, c.column) in there for c in there),
-    )
 
 
 def sheet_burden(cells: Iterable[Cell], pitch: tuple[float, float]) -> Burden:

@@ -8,6 +8,9 @@ from tiler.pattern.errors import LengthError
 
 #: quick: about a second. normal: up to 20 s. long: up to three minutes.
 EFFORTS = ("quick", "normal", "long")
+#: Free paper between two pieces, millimetres: scissors find a way between (common practice, no
+#: source).
+GAP = 4.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +33,7 @@ class Packing:
     seed: int = 1
     turn: bool = True
     small_whole: bool = False
-    gap: float = 4.0
+    gap: float = GAP
 
     def __post_init__(self) -> None:
         if self.effort not in EFFORTS:
