@@ -2,7 +2,7 @@
 
 A run of the gate packs the demos and four of the sets, the sets with normal effort too.
 ``python -m tests.bench packing`` packs everything with both, and with ``--long`` with long effort
-too, which takes minutes for each pattern.
+too, which takes minutes for each pattern; names such as ``"set 2"`` pick some of the patterns.
 """
 
 from __future__ import annotations
@@ -90,20 +90,25 @@ def told(row: Row, efforts: Sequence[str]) -> str:
 
 
 def averages(rows: Sequence[Row], efforts: Sequence[str]) -> list[str]:
-    """What the rows come to, for each effort and from one effort to the next."""
+    """What the rows come to, for each effort and from one effort to the next.
+
+    Two averages, as they tell different things: all pages against all bounds, in which large
+    patterns weigh more, and the mean of the patterns' own ratios, in which the rounding of a bound
+    of two pages weighs as much as a coat.
+    """
     lines = []
     for effort in efforts:
         tried = [row for row in rows if effort in row.results]
-        of = [row.results[effort] for row in tried]
-        pages = sum(result.pages for result in of)
-        ratios = [result.pages / row.bound for result, row in zip(of, tried, strict=True)]
-        lines.append(
-            f"  {effort:<7}{len(of):>3} patterns, {pages} pages: {sum(ratios) / len(of):.3f} of "
-            f"the bound on average (worst {max(ratios):.2f}), "
-            f"{pages / sum(row.naive for row in tried):.3f} of naive, "
-            f"{sum(r.seconds for r in of) / len(of):.1f} s on average, at most "
-            f"{max(r.seconds for r in of):.1f} s"
-        )
+        packed = [(row.results[effort].pages, row.bound) for row in tried]
+        seconds = [row.results[effort].seconds for row in tried]
+        naive = [(row.naive, row.bound) for row in tried]
+        lines += [
+            f"  {effort}, {len(tried)} patterns, {sum(seconds) / len(tried):.1f} s on average, at "
+            f"most {max(seconds):.1f} s",
+            f"    packed  {against_bound(packed)}",
+            f"    naive   {against_bound(naive)}",
+            f"    more pages than naive: {sum(r.results[effort].pages > r.naive for r in tried)}",
+        ]
     for less, more in pairwise(efforts):
         both = [row.results for row in rows if less in row.results and more in row.results]
         before = sum(results[less].pages for results in both)
@@ -115,12 +120,23 @@ def averages(rows: Sequence[Row], efforts: Sequence[str]) -> list[str]:
     return lines
 
 
-def report(*, everything: bool = False, long: bool = False) -> None:
+def against_bound(counts: Sequence[tuple[int, int]]) -> str:
+    """Pages (first) against bounds (second), taken together and as the mean of the ratios."""
+    pages, bound = (sum(entry[k] for entry in counts) for k in (0, 1))
+    ratios = [count / least for count, least in counts]
+    return (
+        f"{pages} pages for a bound of {bound}: {pages / bound:.3f} taken together, "
+        f"{sum(ratios) / len(ratios):.3f} as the mean of the ratios (worst {max(ratios):.2f})"
+    )
+
+
+def report(*, everything: bool = False, long: bool = False, names: Sequence[str] = ()) -> None:
     """Print the figures.
 
     Args:
         everything: Whether all patterns are packed, and with normal effort too.
         long: Whether all are packed with long effort as well.
+        names: Only these patterns, such as ``demo hat`` and ``set 2``; all where there are none.
     """
     efforts = ["quick", "normal", *(["long"] if long else [])]
     print("packing on A4: pages, joints, share of the bound and seconds by the clock")
@@ -131,6 +147,8 @@ def report(*, everything: bool = False, long: bool = False) -> None:
     rows = []
     everything = everything or long
     for name, pattern in patterns(everything=everything):
+        if names and name not in names:
+            continue
         asked = efforts if everything or name.startswith("set") else efforts[:1]
         rows.append(measured(name, pattern(), asked))
         print(told(rows[-1], efforts), flush=True)

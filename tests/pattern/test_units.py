@@ -70,3 +70,11 @@ def test_endless_digits_are_refused(digits: str) -> None:
 )
 def test_millimetres_are_written_without_trailing_zeros(length: float, words: str) -> None:
     assert format_mm(length) == words
+
+
+def test_a_comma_for_the_point_is_refused_with_the_point() -> None:
+    """Half of Europe writes 190,5; others take it for a thousand and more."""
+    with pytest.raises(LengthError, match=r'Write a point for the comma: "190\.5 mm"'):
+        parse_length("190,5 mm")
+    with pytest.raises(LengthError, match='"15 mm"'):
+        parse_length("1,5,0 mm")

@@ -8,14 +8,32 @@ from dataclasses import dataclass
 from tiler.pattern.errors import PaperError
 from tiler.pattern.units import MM_PER_INCH
 
+#: Sheets with no side shorter than this are large, millimetres: A2 and up. Printers at home and in
+#: offices go up to A3 or 11 x 17 in, so these come from a plotter in a copy shop, which charges by
+#: the sheet (common practice, no source); and most pieces of a garment go on them whole.
+LARGE_SIDE = 420.0
+
 
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """A sheet of paper standing upright, in millimetres."""
+    """A sheet of paper standing upright, in millimetres.
+
+    Args:
+        name: What people call it.
+        width: From side to side.
+        height: From foot to head.
+        roll: Whether it is cut from a roll, as long as needed.
+    """
 
     name: str
     width: float
     height: float
+    roll: bool = False
+
+    @property
+    def large(self) -> bool:
+        """Whether pieces are laid on it whole, without a page that only tells how to tape."""
+        return self.roll or min(self.width, self.height) >= LARGE_SIDE
 
 
 def _iso_series(letter: str, width: int, height: int) -> list[Paper]:

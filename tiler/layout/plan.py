@@ -8,6 +8,7 @@ from functools import cached_property
 
 from tiler.layout.tiles import Cell, Grid
 from tiler.pattern.affine import Affine
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Piece
 
 
@@ -37,6 +38,25 @@ class Tally:
 
 
 @dataclass(frozen=True)
+class Spent:
+    """What whole pieces take of a roll or of large sheets.
+
+    Args:
+        length: Of all pages together, millimetres.
+        naive_length: What rows of the pieces as drawn would take.
+        naive_pages: The same, in pages.
+        share: Of the paper that the pieces cover, from 0 to 1.
+        stopped: Whether the search was stopped before its end.
+    """
+
+    length: float
+    naive_length: float
+    naive_pages: int
+    share: float
+    stopped: bool = False
+
+
+@dataclass(frozen=True)
 class Plan:
     """Where everything lies.
 
@@ -46,12 +66,17 @@ class Plan:
         cells: The pages that are printed, sheet by sheet and row by row: whoever tapes while the
             printer runs has each page's neighbours at hand.
         tally: How well it does; None where nobody has counted.
+        head: Where the first page says what front pages say otherwise, sheet coordinates; None
+            where there are front pages.
+        spent: How well pieces do that are laid whole on large paper; None where they are not.
     """
 
     grid: Grid
     placements: tuple[Placement, ...]
     cells: tuple[Cell, ...]
     tally: Tally | None = None
+    head: Bounds | None = None
+    spent: Spent | None = None
 
     @cached_property
     def code(self) -> str:

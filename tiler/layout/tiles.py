@@ -9,12 +9,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from tiler.layout.papers import Paper
-from tiler.pattern.affine import Point
+from tiler.pattern.affine import STILL, Affine, Point
 from tiler.pattern.bounds import Bounds, bounds_of
 from tiler.pattern.errors import PaperError
 from tiler.pattern.units import format_mm
+
+if TYPE_CHECKING:
+    from tiler.layout.scale.printer import Printer
 
 #: Room between the printable area and the pattern window on all four sides, which the page's own
 #: words and check bars have to themselves. It falls away when the joints are cut.
@@ -37,6 +41,7 @@ class PageSetup:
         landscape: Whether it lies on its long side.
         margin: What the printer leaves free on each side, millimetres.
         overlap: How far the printable areas of two neighbours cover each other, millimetres.
+        printer: The printer whose error the pages make up for; None for any printer.
 
     Raises:
         PaperError: Margin and overlap leave no room, or the paper is too small to be checked.
@@ -46,6 +51,7 @@ class PageSetup:
     landscape: bool = False
     margin: float = 10.0
     overlap: float = 10.0
+    printer: Printer | None = None
 
     def __post_init__(self) -> None:
         if not 0 <= self.margin <= 100:
@@ -106,9 +112,16 @@ class PageSetup:
         """How far pattern lines are printed past a joint line, millimetres."""
         return self.overlap / 2 - STRIP
 
+    @cached_property
+    def sent(self) -> Affine:
+        """The map from a page as it should come out to the one that is sent to the printer."""
+        return self.printer.compensation(self) if self.printer else STILL
+
     @property
     def words(self) -> str:
-        """Such as ``A4 portrait``."""
+        """Such as ``A4 portrait``; a roll has no way up."""
+        if self.paper.roll:
+            return self.paper.name
         return f"{self.paper.name} {'landscape' if self.landscape else 'portrait'}"
 
 

@@ -66,6 +66,14 @@ class PaperError(BlocksheetError, ValueError):
     """A paper, margin or overlap that does not leave room to print."""
 
 
+class ProjectionError(BlocksheetError, ValueError):
+    """A projector's picture that cannot lie on a mat as it was measured."""
+
+
+class MeasureError(BlocksheetError, ValueError):
+    """A measurement, or the name to keep it under, that cannot be right."""
+
+
 class StoppedError(BlocksheetError):
     """Work that the user has stopped."""
 

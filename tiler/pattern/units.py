@@ -23,6 +23,10 @@ MM_PER_UNIT = {
 }
 MM_PER_INCH = 25.4
 PT_PER_MM = 72 / 25.4
+#: Longest side of a page in PDF units (ISO 32000-1, Annex C, limits of implementations; from
+#: memory), and in millimetres: 5,080 exactly.
+MOST_UNITS = 14_400
+LONGEST_SIDE = MOST_UNITS / PT_PER_MM
 
 _SPELLINGS = '"15 mm", "1.5 cm" or "5/8 in"'
 _NUMBER = r"[+-]?(?:\d+\.?\d*|\.\d+)"
@@ -56,9 +60,11 @@ def parse_length(text: object, *, where: str = "") -> float:
         )
     match = _LENGTH.fullmatch(text)
     if match is None or (match["whole"] and not match["over"]):
-        raise LengthError(
-            f"{text!r} is not a length", where=where, remedy=f"Write it as {_SPELLINGS}."
-        )
+        remedy = f"Write it as {_SPELLINGS}."
+        pointed = re.sub(r"(?<=\d),(?=\d)", ".", text)
+        if pointed != text and _LENGTH.fullmatch(pointed):
+            remedy = f'Write a point for the comma: "{pointed.strip()}".'
+        raise LengthError(f"{text!r} is not a length", where=where, remedy=remedy)
     unit = match["unit"].lower()
     unit = _INCH_SIGNS.get(unit, unit)
     if not unit:
@@ -82,6 +88,18 @@ def parse_length(text: object, *, where: str = "") -> float:
     if not math.isfinite(length):
         raise LengthError(f"{text!r} is not a length that exists", where=where)
     return length
+
+
+def user_unit(width: float, height: float) -> int:
+    """How many points one unit of a page is, so that neither side is over 14,400 units.
+
+    It is 1 for all but very long pages (ISO 32000-1, table 30, UserUnit; PDF 1.6).
+
+    Args:
+        width: Of the page, millimetres.
+        height: Of the page, millimetres.
+    """
+    return max(1, math.ceil(max(width, height) / LONGEST_SIDE - 1e-9))
 
 
 def format_mm(length: float, places: int = 1) -> str:

@@ -7,6 +7,8 @@ import numpy.typing as npt
 
 from tiler.layout.packing.raster import Bits
 
+Bytes = npt.NDArray[np.uint8]
+
 #: Squares have sides of 1, 2, 4, 8, 16 pixels: the powers of two below this exponent.
 LEVELS = 5
 
@@ -44,6 +46,35 @@ def squares(mask: Bits) -> list[tuple[int, int, int]]:
     rows, columns = np.nonzero(missing)
     found += [(0, r, c) for r, c in zip(rows.tolist(), columns.tolist(), strict=True)]
     return found
+
+
+def tables_of(taken: Bytes) -> list[Bytes]:
+    """For each size of square and each shift of 0 to 7 bits: is a pixel of the square taken?
+
+    Table ``level * 8 + shift`` has a bit for every pixel, row by row, lowest bit first.
+
+    Args:
+        taken: Shape (rows, columns), 0 or 1; columns in whole bytes of bits.
+    """
+    width = taken.shape[1]
+    bits: Bytes = np.packbits(taken.ravel(), bitorder="little")
+    # Squares may reach past the end; what they find there is free.
+    bits = np.concatenate([bits, np.zeros((1 << LEVELS) * (width // 8 + 2), np.uint8)])
+    tables: list[Bytes] = []
+    for level in range(LEVELS):
+        shifted: list[Bytes] = [bits]
+        for by in range(1, 8):
+            table: Bytes = bits >> np.uint8(by)
+            table[:-1] |= bits[1:] << np.uint8(8 - by)
+            shifted.append(table)
+        tables += shifted
+        if level < LEVELS - 1:
+            side = 1 << level
+            bits = bits.copy()
+            for off in (side, side * width, side * width + side):
+                more = shifted[off & 7][off >> 3 :]
+                bits[: len(more)] |= more
+    return tables
 
 
 def _where_squares_fit(mask: Bits) -> list[Bits]:

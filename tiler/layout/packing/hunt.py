@@ -11,11 +11,11 @@ from tiler.layout.packing.exact import inked_cells, pages_of
 from tiler.layout.packing.options import Packing
 from tiler.layout.packing.search import Layout, Search
 from tiler.layout.packing.shape import Shape
-from tiler.layout.packing.stamps import Attempt, stamped
+from tiler.layout.packing.stamps import Attempt, finer, stamped
 from tiler.pattern.affine import Affine
 
 #: Steps (of about a microsecond) that each of the searches may take.
-_BUDGET = {"quick": 0.5e6, "normal": 10e6, "long": 90e6}
+_BUDGET = {"quick": 0.5e6, "normal": 10e6, "long": 85e6}
 #: Steps that drawing a unit in one turn takes.
 _DRAWING = 5_000
 #: How boldly the searches draw the units in pixels at first, in turn; see `Attempt`.
@@ -82,6 +82,10 @@ def hunt(task: Task, number: int, tell: Tell) -> Found:
             seed=task.packing.seed * 1000 + number,
             budget=_budget(effort, sum(len(each) for each in stamps)),
             report=report,
+            # One search anneals alone, the other also presses: each wins where the other does not.
+            finer=finer(task.shapes, task.past, task.packing, attempt, lattice, stamps)
+            if number % 2
+            else None,
         )
         if search.run(least) is not None and best:
             return best[0]
@@ -106,11 +110,12 @@ def _least_pages(task: Task) -> int:
 
 def _found(task: Task, layout: Layout, search: Search) -> Found | None:
     """The arrangement in millimetres; None where it does not keep the gap after all."""
-    width, height = search.lattice.pixel
+    lattice = search.finer[0] if layout.level and search.finer else search.lattice
+    width, height = lattice.pixel
     at = []
     for unit, spot in enumerate(layout.spots):
         move = Affine.move(spot.column * width, spot.row * height)
-        at.append(search.stamps[unit][spot.stamp].at.then(move))
+        at.append(search.stamp_at(layout, unit).at.then(move))
     apart = eased(task.shapes, at, task.pitch, task.past, task.packing.gap)
     if apart is None:
         return None

@@ -5,13 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 
-from tiler.layout.packing.cover import LEVELS
+from tiler.layout.packing.cover import Bytes, tables_of
 from tiler.layout.packing.lattice import Lattice
 from tiler.layout.packing.stamp import Stamp
-
-Bytes = npt.NDArray[np.uint8]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,34 +57,10 @@ class Room:
 
     @property
     def tables(self) -> list[Bytes]:
-        """For each size of square and each shift of 0 to 7 bits: is a pixel of the square taken?
-
-        Table ``level * 8 + shift`` has a bit for every pixel, row by row, lowest bit first.
-        """
+        """The taken pixels as `tables_of` makes them."""
         if self._tables is None:
-            self._tables = self._made_tables()
+            self._tables = tables_of(self.taken)
         return self._tables
-
-    def _made_tables(self) -> list[Bytes]:
-        width = self.lattice.width
-        bits: Bytes = np.packbits(self.taken.ravel(), bitorder="little")
-        # Squares may reach past the end; what they find there is free.
-        bits = np.concatenate([bits, np.zeros((1 << LEVELS) * (width // 8 + 2), np.uint8)])
-        tables: list[Bytes] = []
-        for level in range(LEVELS):
-            shifted: list[Bytes] = [bits]
-            for by in range(1, 8):
-                table: Bytes = bits >> np.uint8(by)
-                table[:-1] |= bits[1:] << np.uint8(8 - by)
-                shifted.append(table)
-            tables += shifted
-            if level < LEVELS - 1:
-                side = 1 << level
-                bits = bits.copy()
-                for off in (side, side * width, side * width + side):
-                    more = shifted[off & 7][off >> 3 :]
-                    bits[: len(more)] |= more
-        return tables
 
 
 def cells_of(stamp: Stamp, row: int, column: int, lattice: Lattice) -> list[tuple[int, int]]:

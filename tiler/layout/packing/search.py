@@ -15,6 +15,7 @@ from tiler.layout.packing.lattice import Lattice
 from tiler.layout.packing.room import Room, Spot, cells_of
 from tiler.layout.packing.shape import Shape
 from tiler.layout.packing.slide import slid
+from tiler.layout.packing.squeeze import Squeeze
 from tiler.layout.packing.stamp import Stamp
 
 #: What a cell costs that is to be emptied, in cells.
@@ -33,6 +34,11 @@ _STARTS = 0.12
 _SLIDES = 0.1
 #: How often the search goes back to the best arrangement.
 _HOME = 0.004
+#: Share of the budget for pressing units on to fewer pages, and share of the annealing after which
+#: that begins; the two then take turns.
+_PRESSING, _PRESSED = 0.3, 0.5
+#: Steps that drawing a unit with finer pixels takes.
+_DRAWING = 6_000
 #: Temperature at the start and at the end, in cells.
 _HOT, _COLD = 0.35, 0.03
 
@@ -47,11 +53,13 @@ class Layout:
         spots: One for each unit.
         pages: Cells with ink.
         score: Pages, and the room that is wasted on them; less is better.
+        level: 0 where it is on the search's lattice, 1 on the finer one.
     """
 
     spots: list[Spot]
     pages: int
     score: float
+    level: int = 0
 
 
 @dataclass
@@ -66,6 +74,8 @@ class Search:
         budget: Steps that may be taken; see `Meter`.
         report: Called with each arrangement that is better than all before, and often with None,
             and the share of the budget that is used; tells whether the arrangement holds.
+        finer: The same canvas with finer pixels, and what draws a unit (first) in one of its turns
+            (second) on it; None where units are not to be pressed on to fewer pages.
     """
 
     shapes: Sequence[Shape]
@@ -74,10 +84,13 @@ class Search:
     seed: int
     budget: float
     report: Report
+    finer: tuple[Lattice, Callable[[int, int], Stamp]] | None = None
     meter: Meter = field(default_factory=Meter)
 
     def __post_init__(self) -> None:
         self.rng = random.Random(self.seed)
+        #: Steps for annealing in all, and steps that pressing has taken.
+        self.annealing, self.pressing = self.budget, 0.0
         self.areas = [float(stamps[0].mask.sum()) for stamps in self.stamps]
         self.mates: list[list[int]] = [
             [
@@ -113,10 +126,23 @@ class Search:
                 return best
         assert room is not None
         now, best_room = best, room
+        squeeze = self._squeeze()
+        self.annealing = self.budget * (1 - _PRESSING if squeeze else 1.0)
         while self.meter.steps < self.budget and best.pages > least:
+            self.report(None, min(1.0, self.meter.steps / self.budget))
+            if squeeze and (best.level or self._presses()):
+                before = self.meter.steps
+                pressed = self._pressed(squeeze, now if now.pages == best.pages else best)
+                self.pressing += self.meter.steps - before
+                if pressed:
+                    best = pressed
+                    squeeze.forget()
+                    if not best.level:
+                        now = best
+                        room = best_room = self._room(best)
+                continue
             trial = self._changed(now, room)
             self.meter.steps += 300
-            self.report(None, min(1.0, self.meter.steps / self.budget))
             if trial is None:
                 continue
             layout, changed = trial
@@ -128,13 +154,65 @@ class Search:
                 now, room = best, best_room
         return best
 
+    def _squeeze(self) -> Squeeze | None:
+        # Nothing there keeps mates together.
+        if self.finer is None or any(len(mates) > 1 for mates in self.mates):
+            return None
+        lattice, drawn = self.finer
+
+        known: set[tuple[int, int]] = set()
+
+        def draw(unit: int, number: int, level: int) -> Stamp:
+            if not level:
+                return self.stamps[unit][number]
+            if (unit, number) not in known:
+                known.add((unit, number))
+                self.meter.steps += _DRAWING
+            return drawn(unit, number)
+
+        turns = [len(stamps) for stamps in self.stamps]
+        return Squeeze((self.lattice, lattice), turns, draw, self.rng, self.meter)
+
+    def _pressed(self, squeeze: Squeeze, start: Layout) -> Layout | None:
+        """An arrangement of fewer pages, where the squeeze comes upon one."""
+        found = squeeze.work(start.level, start.spots)
+        if found is None:
+            return None
+        level, spots = found
+        layout = Layout(spots, start.pages - 1, start.pages - 1.0, level)
+        if not level:
+            layout = self._layout(self._room(layout), list(spots))
+        return layout if self._holds(layout) else None
+
+    def _room(self, layout: Layout) -> Room:
+        room = Room(self.lattice)
+        for unit, spot in enumerate(layout.spots):
+            room.add(self.stamps[unit][spot.stamp], spot.row, spot.column)
+        return room
+
+    def stamp_at(self, layout: Layout, unit: int) -> Stamp:
+        """The stamp of a unit in an arrangement."""
+        number = layout.spots[unit].stamp
+        if layout.level and self.finer:
+            return self.finer[1](unit, number)
+        return self.stamps[unit][number]
+
     def _holds(self, layout: Layout) -> bool:
         """Whether an arrangement is one in millimetres, too."""
         self.meter.steps += 15_000
         return self.report(layout, min(1.0, self.meter.steps / self.budget))
 
+    def _annealed(self) -> float:
+        """Share of the annealing that is done."""
+        return min(1.0, (self.meter.steps - self.pressing) / self.annealing)
+
+    def _presses(self) -> bool:
+        """Whether it is time to try for one page fewer."""
+        due = max(0.0, self._annealed() - _PRESSED) / (1 - _PRESSED)
+        return self.pressing < due * _PRESSING * self.budget
+
     def _warmth(self) -> float:
-        done = min(1.0, self.meter.steps / self.budget)
+        done = self._annealed()
         heat: float = _HOT * (_COLD / _HOT) ** done
         return -heat * math.log(max(1e-12, self.rng.random()))
 
@@ -174,7 +252,7 @@ class Search:
                 return False
             spots[unit] = spot
             room.add(stamps[spot.stamp], spot.row, spot.column)
-            self.meter.steps += 250 + room.taken.size / 400
+            self.meter.steps += 250 + room.taken.size / 200
         return True
 
     def _near(self, unit: int, spots: list[Spot | None]) -> npt.NDArray[np.bool_] | None:

@@ -36,25 +36,37 @@ class Stamp:
         index: The unit.
         at: From the unit's coordinates to millimetres from the first inked pixel's corner.
         mask: Pixels of its body and half the gap round it, shape (rows, columns).
-        probes: The same as (table of `Room.tables`, byte) of squares that cover it, large first.
         kinds: For each offset (rows, columns) of its ink in a cell the number of its pattern.
         patterns: Which cells it inks, shape (patterns, up * across), 1 or 0.
         counts: How many cells each pattern inks, NEVER for one that is not allowed.
         cells: Cells up and across that a pattern is long.
-        edge: Rows and columns of the pixels just outside the mask, from its first pixel.
+        width: Pixels across the canvas.
         alone: Whether it has its cells for itself.
     """
 
     index: int
     at: Affine
     mask: Bits
-    probes: tuple[tuple[int, int], ...]
     kinds: npt.NDArray[np.intp]
     patterns: npt.NDArray[np.float32]
     counts: npt.NDArray[np.float32]
     cells: tuple[int, int]
-    edge: tuple[Ints, Ints]
+    width: int
     alone: bool = False
+
+    @cached_property
+    def probes(self) -> tuple[tuple[int, int], ...]:
+        """The mask as (table of `Room.tables`, byte) of squares that cover it, large first."""
+        found = []
+        for level, row, column in squares(self.mask):
+            bit = row * self.width + column
+            found.append((level * 8 + bit % 8, bit // 8))
+        return tuple(found)
+
+    @cached_property
+    def edge(self) -> tuple[Ints, Ints]:
+        """Rows and columns of the pixels just outside the mask, from its first pixel."""
+        return _edge(self.mask)
 
     @cached_property
     def ban(self) -> npt.NDArray[np.float32]:
@@ -89,9 +101,7 @@ def stamp_of(
     counts = patterns.sum(axis=1)
     if shape.whole:
         counts = np.where(counts > 1, NEVER, counts).astype(np.float32)
-    return Stamp(
-        shape.index, at, mask, _probes(mask, lattice), kinds, patterns, counts, cells, _edge(mask)
-    )
+    return Stamp(shape.index, at, mask, kinds, patterns, counts, cells, lattice.width)
 
 
 def lone_stamp_of(
@@ -137,12 +147,11 @@ def lone_stamp_of(
         shape.index,
         at,
         mask,
-        _probes(mask, lattice),
         kinds,
         patterns,
         counts,
         (tight[1], tight[0]),
-        _edge(mask),
+        lattice.width,
         alone=True,
     )
 
@@ -164,15 +173,6 @@ def _mask(grown: list[Floats], margin: float, at: Affine, ink: Bits, lattice: La
     start = [rim * pixel[k] + (margin - INSET) % pixel[k] + _ROUNDING for k in (0, 1)]
     shift = at.then(Affine.move(*start))
     return filled([moved(ring, shift) for ring in grown], pixel, size)
-
-
-def _probes(mask: Bits, lattice: Lattice) -> tuple[tuple[int, int], ...]:
-    """Where the tables of a room tell whether a square of the mask is free."""
-    found = []
-    for level, row, column in squares(mask):
-        bit = row * lattice.width + column
-        found.append((level * 8 + bit % 8, bit // 8))
-    return tuple(found)
 
 
 def _edge(mask: Bits) -> tuple[Ints, Ints]:

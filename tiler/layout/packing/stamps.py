@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 
 import numpy as np
 import shapely
@@ -62,7 +64,7 @@ def stamped(
     turns = [turns_of(shape, packing.effort, packing.turn) for shape in shapes]
     extents = [_extent(shape, degrees) for shape, degrees in zip(shapes, turns, strict=True)]
     lattice = lattice_for(shapes, extents, pitch, packing.effort, packing.gap, attempt.roomier)
-    margin = max(0.0, packing.gap / 2 + _SPARE - attempt.bold * max(lattice.pixel))
+    margin = _margin(lattice, packing, attempt)
     made = []
     for shape, degrees in zip(shapes, turns, strict=True):
         grown = rings_of(_grown(shape, margin))
@@ -76,6 +78,46 @@ def stamped(
         small = packing.small_whole and (attempt.strict or shape.group < 0)
         made.append(_useful(fits, shape, small))
     return lattice, made
+
+
+def finer(
+    shapes: Sequence[Shape],
+    past: tuple[float, float],
+    packing: Packing,
+    attempt: Attempt,
+    lattice: Lattice,
+    stamps: Sequence[Sequence[Stamp]],
+) -> tuple[Lattice, Callable[[int, int], Stamp]]:
+    """The canvas with pixels half as large, and what draws one of the stamps on it when asked.
+
+    Args:
+        shapes: The units.
+        past: Millimetres that the outermost pages of a sheet show beyond their cells, each side.
+        packing: What is asked.
+        attempt: How boldly.
+        lattice: The canvas.
+        stamps: Each unit in its turns.
+    """
+    rim = 2 * lattice.rim
+    fine = replace(lattice, nx=2 * lattice.nx, ny=2 * lattice.ny, rim=rim)
+    margin = _margin(fine, packing, attempt)
+    grown = [rings_of(_grown(shape, margin)) for shape in shapes]
+
+    @cache
+    def draw(unit: int, number: int) -> Stamp:
+        coarse, shape = stamps[unit][number], shapes[unit]
+        degrees = math.degrees(math.atan2(coarse.at.b, coarse.at.a))
+        lone = lone_stamp_of(shape, degrees, fine, past) if coarse.alone else None
+        if lone:
+            return lone
+        drawn = stamp_of(shape, grown[unit], margin, degrees, fine)
+        return _kept_whole(drawn) if coarse.counts.max() >= NEVER else drawn
+
+    return fine, draw
+
+
+def _margin(lattice: Lattice, packing: Packing, attempt: Attempt) -> float:
+    return max(0.0, packing.gap / 2 + _SPARE - attempt.bold * max(lattice.pixel))
 
 
 def _grown(shape: Shape, margin: float) -> BaseGeometry:
