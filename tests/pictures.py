@@ -9,14 +9,17 @@ from tempfile import TemporaryDirectory
 from PIL import Image
 from pypdfium2 import PdfDocument
 
-from tests.demos import pattern_of_demo
+from tests.demos import drafted_demo, pattern_of_demo
 from tests.printed import lines_on, words_on
+from tiler.job.projecting import Showing, project
+from tiler.layout.mats.mat import Mat
 from tiler.layout.packing.options import Packing
 from tiler.layout.papers import find_paper
 from tiler.layout.place import place
 from tiler.layout.tiles import PageSetup
 from tiler.output.pdf import pdf_bytes
 from tiler.output.picture import write_picture
+from tiler.pattern.affine import Point
 from tiler.sheets.drawing import Page, Pen
 from tiler.sheets.mappicture import draw_map_picture
 from tiler.sheets.publication import lay_out
@@ -29,7 +32,7 @@ PAGES, MAP = 72.0, 900
 
 
 def remake() -> None:
-    """Write start-page.png, pattern-page.png and assembly-map.png."""
+    """Write start-page.png, pattern-page.png, assembly-map.png and mat-window.png."""
     pattern = pattern_of_demo(DEMO)
     plan = place(pattern, [PageSetup(find_paper(PAPER))], Packing())
     publication = lay_out(pattern, plan)
@@ -54,10 +57,23 @@ def remake() -> None:
         "pattern-page": picture(_telling(pages)),
         "assembly-map": map_,
     }
+    pictures["mat-window"] = _window(MAP)
     FOLDER.mkdir(exist_ok=True)
     for name, image in pictures.items():
         image.quantize(32).save(FOLDER / f"{name}.png", optimize=True)
     document.close()
+
+
+def _window(widest: float) -> Image.Image:
+    """The first window of a piece that needs two, for a projector that leans a little."""
+    corners = (Point(-30, -40), Point(690, -20), Point(700, 470), Point(-70, 450))
+    mat = Mat("table", 1920, 1080, 620.0, 420.0, corners)
+    with TemporaryDirectory() as folder:
+        done = project(drafted_demo(DEMO), mat, Path(folder), Showing(styles=("short",)))
+        file = next(file for file in sorted(done.folder.glob("*-1-of-2.png")))
+        image = Image.open(io.BytesIO(file.read_bytes())).convert("L")
+    image.thumbnail((widest, widest))
+    return image
 
 
 def _telling(pages: list[Page]) -> Page:

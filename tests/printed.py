@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path as File
+from typing import Any
 
 import shapely
 from PIL import ImageFont
@@ -158,28 +159,47 @@ def fills_on(page: Page) -> list[PrintedFill]:
 
 
 def groups_on(page: Page, fact: str) -> list[Group]:
-    """The page's own groups that carry a fact of that name, those within unmoved groups too."""
+    """The page's own groups that carry a fact of that name, wherever they are drawn from.
+
+    Their items are in page coordinates, and they carry the facts of the groups around them too.
+    """
     return [
         item
-        for item in _unmoved(page.items)
+        for item in _placed(page.items, _STILL, ())
         if isinstance(item, Group) and any(name == fact for name, _ in item.facts)
     ]
 
 
 def uses_on(page: Page, *drawings: Drawing) -> list[Affine]:
-    """Where a page uses one of some drawings, outside all groups that are moved themselves."""
+    """Where a page uses one of some drawings, within others too."""
     return [
         item.at
-        for item in _unmoved(page.items)
+        for item in _placed(page.items, _STILL, ())
         if isinstance(item, Use) and any(item.drawing is drawing for drawing in drawings)
     ]
 
 
-def _unmoved(items: tuple[Item, ...]) -> Iterator[Item]:
+def _placed(items: tuple[Item, ...], at: Affine, facts: tuple[Any, ...]) -> Iterator[Item]:
+    """Every group and every used drawing, in page coordinates."""
     for item in items:
-        yield item
-        if isinstance(item, Group) and item.at is None:
-            yield from _unmoved(item.items)
+        if isinstance(item, Group):
+            inner = item.at.then(at) if item.at else at
+            said = (*facts, *item.facts)
+            moved = tuple(_moved(part, inner) for part in item.items)
+            yield replace(item, items=moved, at=None, facts=said)
+            yield from _placed(item.items, inner, said)
+        elif isinstance(item, Use):
+            yield replace(item, at=item.at.then(at))
+            yield from _placed(item.drawing.items, item.at.then(at), facts)
+
+
+def _moved(item: Item, at: Affine) -> Item:
+    if isinstance(item, Stroke | Fill):
+        return replace(item, paths=tuple(path.moved(at) for path in item.paths))
+    if isinstance(item, Words):
+        turn = math.degrees(math.atan2(at.b, at.a))
+        return replace(item, at=at(item.at), turn=item.turn + turn)
+    return replace(item, at=(item.at or _STILL).then(at))
 
 
 def _walk(

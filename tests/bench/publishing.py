@@ -77,10 +77,13 @@ def strokes_of(items: tuple[Item, ...]) -> Iterator[Stroke]:
 
 def parts_on(body: Group) -> Iterator[Use]:
     """What a page draws of its pieces, in the parts that it leaves out where they do not show."""
-    for use in body.items:
-        if isinstance(use, Use):
-            parts = [item for item in use.drawing.items if isinstance(item, Use)]
-            yield from (replace(part, at=use.at) for part in parts) if parts else [use]
+    for item in body.items:
+        if isinstance(item, Use):
+            yield item
+        elif isinstance(item, Group) and not item.furniture:
+            at = item.at or Affine()
+            parts = (part for part in item.items if isinstance(part, Use))
+            yield from (replace(part, at=part.at.then(at)) for part in parts)
 
 
 def naive(publication: Publication) -> Publication:

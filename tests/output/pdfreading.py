@@ -22,9 +22,9 @@ class Form:
 
     Args:
         number: Its object number in the file.
-        layer: The name of its optional content group, behind that of the form that it stands in:
-            ``Brim · narrow``, and ``Brim · narrow + wide`` where one of two has to be on. A form
-            without a group of its own has those of the form that it stands in.
+        layer: The name of its optional content group, behind that of the stretch of content that it
+            stands in: ``Brim · narrow``, and ``Brim · narrow + wide`` where one of two has to be
+            on. A form without a group of its own has those of what it stands in.
         operators: How often each path operator occurs in its pattern lines.
         segments: Control points (2 or 4, 2) of its pattern lines, in the form's own space.
     """
@@ -63,9 +63,18 @@ class Reading:
     ) -> list[Use]:
         uses: list[Use] = []
         stack: list[Matrix] = []
+        # The layers of the stretches of content that are open; None for marks of the page.
+        stretches: list[str | None] = []
         assert content is not None
         for operands, operator in content.operations:
-            if operator == b"q":
+            if operator in (b"BMC", b"BDC"):
+                name = ""
+                if operands[0] == "/OC":
+                    name = _name(resources["/Properties"][operands[1]])
+                stretches.append(None if operands[0] == "/Artifact" else name)
+            elif operator == b"EMC":
+                stretches.pop()
+            elif operator == b"q":
                 stack.append(at)
             elif operator == b"Q":
                 at = stack.pop()
@@ -76,8 +85,8 @@ class Reading:
                 assert isinstance(reference, IndirectObject)
                 form = reference.get_object()
                 own = _name(form["/OC"]) if "/OC" in form else ""
-                layer = " · ".join(name for name in (outer, own) if name)
-                if not layer:
+                layer = " · ".join(name for name in (outer, *stretches, own) if name)
+                if not layer or None in stretches:
                     continue
                 inner = _matrix(form.get("/Matrix", [1, 0, 0, 1, 0, 0])) @ at
                 found = self._form(reference, layer)

@@ -130,12 +130,12 @@ def test_a_page_whose_lines_lie_0_4_mm_off_is_caught(shift: tuple[float, float])
 
 
 def test_a_page_whose_crosses_lie_0_4_mm_off_is_caught() -> None:
-    """The crosses of one page are moved against its lines: taping by them shifts the page."""
+    """The marks of one page's joints are moved against its lines: taping shifts the page."""
     good = publication_of("hat", "a4")
     name = plan_of("hat", "a4").cells[1].name
 
     def moved(group: Group) -> Group:
-        crossed = any(fact == "Point" for fact, _ in group.facts)
+        crossed = any(fact == "Joint" for fact, _ in group.facts)
         return replace(group, at=Affine.move(0.0, 0.4)) if crossed else group
 
     missing, extra, _ = judged(with_page(good, name, moved), good, "hat", "a4")

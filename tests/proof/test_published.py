@@ -160,7 +160,7 @@ def test_a_styles_line_put_into_the_layer_of_its_piece(hat: File, tmp_path: File
     """It would be printed with every style."""
 
     def take_out(writer: PdfWriter) -> None:
-        for held in _forms_in(writer):
+        for held in _all_forms(writer):
             if held.get("/OC", {}).get("/Name") == "narrow":
                 del held["/OC"]
 

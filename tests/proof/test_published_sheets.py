@@ -131,11 +131,24 @@ def test_crosses_between_two_pages_taken_out(sheets: File, tmp_path: File) -> No
         for page in writer.pages:
             content = DecodedStreamObject()
             data = page.get_contents().get_data()
-            content.set_data(re.sub(rb"/Joint 1 /Point \d", b"", data))
+            content.set_data(re.sub(rb"/Joint 1>>", b">>", data))
             page[NameObject("/Contents")] = writer._add_object(content)
 
     first, second = [page["name"] for page in record_of(sheets)["pages"][:2]]
     assert ("joint", f"{first} and {second}") in faults_of(altered(sheets, tmp_path, change))
+
+
+def test_drawings_of_crosses_that_do_not_say_so(sheets: File, tmp_path: File) -> None:
+    """A page says which joint it is; what its drawings are, stands in the drawings."""
+
+    def change(writer: PdfWriter) -> None:
+        for held in writer.pages[-1]["/Resources"]["/XObject"].values():
+            form = held.get_object()
+            form.set_data(re.sub(rb"/Point \d", b"", form.get_data()))
+
+    names = [page["name"] for page in record_of(sheets)["pages"]]
+    found = faults_of(altered(sheets, tmp_path, change))
+    assert ("joint", f"{names[0]} and {names[1]}") in found
 
 
 def test_a_page_put_beside_another_sheet_by_the_record(sheets: File, tmp_path: File) -> None:

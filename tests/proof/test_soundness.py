@@ -85,7 +85,7 @@ def test_damage_beside_the_entries(hat: File, tmp_path: File, old: bytes, new: b
 def test_every_object_is_written_by_the_rules(hat: File, tmp_path: File) -> None:
     # What other programs trip over, one letter at a time.
     content = hat.read_bytes()
-    for word in (rb" obj\n", rb">>", rb"endobj", rb"endstream", rb"/Subtype /Form", rb"stream\n"):
+    for word in (rb" obj\n", rb">>", rb"endobj", rb"endstream", rb"/Subtype/Form", rb"stream\n"):
         spots = list(re.finditer(word, content))
         assert len(spots) > 5
         for spot in spots[:: max(1, len(spots) // 12)]:

@@ -56,7 +56,7 @@ def test_bars_are_the_longest_whole_centimetres_that_fit(setup: PageSetup) -> No
 @pytest.mark.parametrize("setup", SETUPS, ids=lambda s: s.words)
 def test_bars_say_their_length_in_millimetres_and_inches(setup: PageSetup) -> None:
     """The words give the drawn length, and its inches to a thousandth (25.4 mm to the inch)."""
-    page = Page("A1", setup.width, setup.height, tuple(draw_bars(setup)))
+    page = Page("A1", setup.width, setup.height, (draw_bars(setup),))
     said = sorted(
         (float(match[1]), float(match[2]))
         for words in words_on(page)
@@ -70,7 +70,7 @@ def test_bars_say_their_length_in_millimetres_and_inches(setup: PageSetup) -> No
 @pytest.mark.parametrize("setup", SETUPS, ids=lambda s: s.words)
 def test_ticks_stand_at_every_tenth_millimetre(setup: PageSetup) -> None:
     """From one end to the other, the ends included; only words take the place of some."""
-    page = Page("A1", setup.width, setup.height, tuple(draw_bars(setup)))
+    page = Page("A1", setup.width, setup.height, (draw_bars(setup),))
     across, up = bar_lengths(setup)
     short = [line.path.bounds for line in lines_on(page) if line.path.length < 5]
     upright = sorted(box.left for box in short if box.width < 1e-6)
@@ -89,7 +89,7 @@ def test_ticks_stand_at_every_tenth_millimetre(setup: PageSetup) -> None:
 @pytest.mark.parametrize("setup", SETUPS, ids=lambda s: s.words)
 def test_bars_stay_in_the_strip_outside_the_window(setup: PageSetup) -> None:
     """No line of a bar reaches into the pattern window or into the margin."""
-    page = Page("A1", setup.width, setup.height, tuple(draw_bars(setup)))
+    page = Page("A1", setup.width, setup.height, (draw_bars(setup),))
     for line in lines_on(page):
         # A tenth of a millimetre is less than the line that it may touch.
         box = line.path.bounds.grown(line.pen.width / 2 - 0.1)
@@ -102,7 +102,7 @@ def test_bars_stay_in_the_strip_outside_the_window(setup: PageSetup) -> None:
 def test_numbers_stand_beside_the_tick_that_they_count(landscape: bool) -> None:
     """The number 100 begins within 1.5 mm after the tick at 100 mm."""
     setup = PageSetup(find_paper("a4"), landscape)
-    page = Page("A1", setup.width, setup.height, tuple(draw_bars(setup)))
+    page = Page("A1", setup.width, setup.height, (draw_bars(setup),))
     across, _ = bar_lengths(setup)
     zero = setup.window.left + (setup.window.width - across) / 2
     below = [w for w in words_on(page) if w.ink.bounds[3] < setup.window.bottom + 0.5]

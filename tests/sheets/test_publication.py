@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 import subprocess
-from itertools import permutations
+from collections.abc import Iterator
+from itertools import pairwise, permutations
 
 import pytest
 import shapely
@@ -26,7 +27,7 @@ from tiler.layout.place import place
 from tiler.layout.tiles import PageSetup
 from tiler.pattern.model import Pattern, styles_in
 from tiler.sheets.bars import bar_lengths
-from tiler.sheets.drawing import Drawing, Group, Use
+from tiler.sheets.drawing import Drawing, Group, Page, Use
 from tiler.sheets.layers import drawn_keys
 from tiler.sheets.publication import lay_out, texts_of
 
@@ -128,25 +129,31 @@ def test_each_part_of_a_piece_is_one_drawing_on_the_pages_that_show_it(
     parts: dict[str, Drawing] = {}
     for _, page in sheets_of(demo, paper):
         [body] = [item for item in page.items if isinstance(item, Group) and item.window]
-        used = [item.drawing for item in body.items if isinstance(item, Use)]
-        assert len({drawing.layer for drawing in used}) == len(used)
-        here: dict[str, Drawing] = {}
-        for drawing in used:
-            inside = [item.drawing for item in drawing.items if isinstance(item, Use)]
-            for part in inside or [drawing]:
-                key = drawing.layer if part is drawing else part.layer or " + ".join(part.any_of)
-                here[f"{drawing.layer} · {key}" if key != drawing.layer else key] = part
-        for layer, part in here.items():
-            assert parts.setdefault(layer, part).items == part.items
+        used = list(parts_in(body))
+        assert len({layer for layer, _ in used}) == len(used)
+        for layer, part in used:
+            assert parts.setdefault(layer, part) is part
         # Nothing is carried of which nothing shows, and nothing that shows is left out.
         seen = {line.layer for line in lines_on(page) if line.layer and not line.ink.is_empty}
         near = {line.layer for line in lines_on(page) if line.pattern and nearly(line)}
         carried = {line.layer for line in lines_on(page) if line.pattern}
         assert carried <= near
         assert {layer for layer in seen if layer in layers_of(pattern_of_demo(demo))} <= carried
-    assert {layer.split(" · ")[0] for layer in parts} == {
-        piece.name for piece in pattern_of_demo(demo).pieces
-    }
+    assert set(parts) == layers_of(pattern_of_demo(demo))
+
+
+def parts_in(body: Group) -> Iterator[tuple[str, Drawing]]:
+    """The drawings of pattern lines on a page, with their layers as `PrintedLine` has them."""
+    for item in body.items:
+        if isinstance(item, Group) and not item.furniture:
+            (piece,) = item.layers
+            for use in item.items:
+                assert isinstance(use, Use)
+                key = use.drawing.layer or " + ".join(use.drawing.any_of)
+                yield f"{piece} · {key}" if key else piece, use.drawing
+        elif isinstance(item, Use):
+            assert item.drawing.layer
+            yield item.drawing.layer, item.drawing
 
 
 def nearly(line: PrintedLine) -> bool:
@@ -233,11 +240,23 @@ def test_a_title_that_is_too_long_is_shortened_in_the_strip(paper: str) -> None:
     publication = lay_out(pattern, place(pattern, [setup]))
     frame = shapely.box(*setup.printable).buffer(0.1)
     for page in publication.pages:
-        (strip,) = [words for words in words_on(page) if "print at 100 %" in words.text]
-        assert page.name in strip.text
-        assert "…" in strip.text
-        assert pattern.digest in strip.text
-        assert frame.covers(strip.ink)
+        said = strip_on(page, setup)
+        text = "".join(words.text for words in said)
+        assert "print at 100 %" in text
+        assert page.name in text
+        assert "…" in text
+        assert pattern.digest in text
+        assert all(frame.covers(words.ink) for words in said)
+        for before, after in pairwise(said):
+            # No letter stands on another, and none is farther off than a space is wide.
+            gap = after.ink.bounds[0] - before.ink.bounds[2]
+            assert 0 < gap < 1.5
+
+
+def strip_on(page: Page, setup: PageSetup) -> list[PrintedWords]:
+    """What stands over the pattern window, from the left."""
+    above = [words for words in words_on(page) if words.ink.bounds[1] >= setup.window.top]
+    return sorted(above, key=lambda words: words.ink.bounds[0])
 
 
 @settings(max_examples=12, deadline=None)

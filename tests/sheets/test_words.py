@@ -12,18 +12,30 @@ import pytest
 import tiler.sheets
 from tiler.sheets.words import say, shipped
 
-FILES = sorted(shipped("templates").glob("*/sheet.toml"))
-ENGLISH = tomllib.loads((shipped("templates") / "en" / "sheet.toml").read_text("utf-8"))
+LANGUAGES = sorted(path for path in shipped("templates").iterdir() if path.is_dir())
+
+
+def texts_of(language: Path) -> dict[str, str]:
+    """All texts of a language; no two of its files have a name in common."""
+    texts: dict[str, str] = {}
+    for file in sorted(language.glob("*.toml")):
+        found = tomllib.loads(file.read_text("utf-8"))
+        assert not texts.keys() & found.keys(), file
+        texts |= found
+    return texts
+
+
+ENGLISH = texts_of(shipped("templates") / "en")
 
 
 def blanks(text: str) -> set[str]:
     return {name for _, name, _, _ in string.Formatter().parse(text) if name is not None}
 
 
-@pytest.mark.parametrize("file", FILES, ids=lambda f: f.parent.name)
-def test_every_language_has_the_same_texts_with_the_same_blanks(file: Path) -> None:
+@pytest.mark.parametrize("language", LANGUAGES, ids=lambda folder: folder.name)
+def test_every_language_has_the_same_texts_with_the_same_blanks(language: Path) -> None:
     """A translation that leaves out a text or a blank would fail on paper."""
-    texts = tomllib.loads(file.read_text("utf-8"))
+    texts = texts_of(language)
     assert {key: blanks(str(text)) for key, text in texts.items()} == {
         key: blanks(str(text)) for key, text in ENGLISH.items()
     }

@@ -7,14 +7,18 @@ import signal
 import sys
 from collections.abc import Iterable
 from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
 import click
 
 from tiler import __version__
+from tiler.cli.mats import mat_group
 from tiler.cli.progress import Ticker
-from tiler.cli.publishing import tell_published
+from tiler.cli.projecting import next_on_mat, showing_options, tell_projected
+from tiler.cli.publishing import next_step, tell_published
+from tiler.cli.scaling import scale_command
 from tiler.cli.telling import data_for_scripts, tell
 from tiler.cli.values import LENGTH, PAPER
 from tiler.job import (
@@ -31,9 +35,12 @@ from tiler.job import (
     publish,
     read,
 )
+from tiler.job.projecting import mats_named, project
+from tiler.job.surfaces import is_mat
 from tiler.pattern.errors import BlocksheetError, ExitCode, Terminated
 
 if TYPE_CHECKING:
+    from tiler.job.projecting import Showing
     from tiler.pattern.model import Finding
 
 
@@ -130,7 +137,8 @@ def check_command(
     "papers",
     type=PAPER,
     multiple=True,
-    help="Paper to print on; may be given again.",
+    help="Paper to print on: a4, letter, a0 …, or a roll such as roll:914mm or roll:36in, "
+    "or mat:NAME for a projector; may be given again.",
     default=("a4",),
     show_default=True,
 )
@@ -215,12 +223,31 @@ def check_command(
     help="Least free paper between two pieces.",
 )
 @click.option(
+    "--printer",
+    default="",
+    metavar="NAME",
+    help="Make up for the error of this printer, as blocksheet scale has kept it. For your own "
+    "prints only: from any other printer the pages come out wrong.",
+)
+@click.option(
+    "--panels",
+    is_flag=True,
+    help="On a roll, cut a piece that is too large for it into panels to be joined.",
+)
+@click.option(
+    "--one-length",
+    is_flag=True,
+    help="On a roll, one page however long; not every program shows one over 5.08 m (200 in) in "
+    "true size.",
+)
+@click.option(
     "--map",
     "map_as",
     type=click.Choice(MAPS),
     default=None,
     help="Also draw the assembly map as a picture beside the PDF.",
 )
+@showing_options
 def publish_command(
     pattern: Path,
     papers: tuple[str, ...],
@@ -236,33 +263,47 @@ def publish_command(
     no_turn: bool,
     small_pieces_whole: bool,
     gap: float,
+    printer: str,
+    panels: bool,
+    one_length: bool,
     map_as: str | None,
+    showing: Showing,
 ) -> None:
-    """Write a PDF for each paper, read it back and prove that it is true to size."""
+    """Write a PDF for each paper, read it back and prove that it is true to size.
+
+    For a mat (--on mat:NAME, see blocksheet mat) it is a folder of pictures for the projector, and
+    a PDF of the same. Options that are about paper do not count there.
+    """
+    mats = mats_named(word for word in dict.fromkeys(papers) if is_mat(word))
+    papers = tuple(word for word in papers if not is_mat(word))
     surfaces = [
-        Surface(name, orientation, margin, overlap, joint) for name in dict.fromkeys(papers)
+        Surface(name, orientation, margin, overlap, joint, panels, one_length, printer)
+        for name in dict.fromkeys(papers)
     ]
     packing = Packing(effort, seed, not no_turn, small_pieces_whole, gap)
     with Ticker() as ticker:
         found = read(pattern)
+        styles = tuple(dict.fromkeys(styles))
         results = publish(
             found,
             surfaces,
             out,
             ticker.tick,
-            tuple(dict.fromkeys(styles)),
+            styles,
             packing=packing,
             pieces=pieces,
             map_as=map_as or "",
         )
+        showing = replace(showing, styles=styles, pieces=pieces)
+        sets = [project(found, mat, out, showing, ticker.tick) for mat in mats]
     _tell(found.findings)
     for result in results:
         _tell(result.findings)
         tell_published(result)
-    tell(
-        "Next: print page 1 of "
-        f"{results[0].file} at 100 %, no scaling, and measure its square with a rule."
-    )
+    for done in sets:
+        _tell(done.findings)
+        tell_projected(done)
+    tell(next_step(results[0]) if results else next_on_mat(sets[0]))
 
 
 @main.command("prove", short_help="Measure a published PDF against its pattern.")
@@ -295,6 +336,10 @@ def export_command(pattern: Path, target: Path) -> None:
     if target.suffix.lower() == ".dxf":
         tell("Lines, marks and words are in it; seams and what pattern.toml asks for are not.")
     tell(f"Next: blocksheet look {_quoted(target)} --picture pieces.png")
+
+
+main.add_command(scale_command)
+main.add_command(mat_group)
 
 
 def _tell(findings: Iterable[Finding]) -> None:

@@ -2,6 +2,7 @@
 
 from tiler.job.naming import chosen_pieces, slug
 from tiler.job.options import JOINTS, MAPS, ORIENTATIONS, Surface
+from tiler.job.projecting import Projected, Showing, project
 from tiler.job.publishing import Progress, Published, publish
 from tiler.job.reading import locate, read, refuse_own
 from tiler.job.showing import export, look, prove_file
@@ -15,12 +16,15 @@ __all__ = [
     "ORIENTATIONS",
     "Packing",
     "Progress",
+    "Projected",
     "Published",
+    "Showing",
     "Surface",
     "chosen_pieces",
     "export",
     "locate",
     "look",
+    "project",
     "prove_file",
     "publish",
     "read",

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tiler.job.forprinter import fitted
+from tiler.job.letters import unprintable_findings
 from tiler.job.naming import chosen_pieces, refuse_other, slug
 from tiler.job.options import Surface
+from tiler.job.surfaces import file_word, paper_of
 from tiler.layout.packing.options import Packing
 
 if TYPE_CHECKING:
+    from tiler.layout.papers import Paper
     from tiler.layout.plan import Plan
     from tiler.layout.tiles import PageSetup
     from tiler.pattern.model import Finding, Pattern
@@ -84,24 +88,55 @@ def publish(
             written, or a file does not prove; a file from an earlier run is left as it was.
     """
     from tiler.drafting.paper import for_paper
-    from tiler.layout.place import place
     from tiler.output.safely import writable
 
     pattern = for_paper(pattern, styles)
     # Everything that can be refused is refused before anything is written.
-    setups = [_setups(surface) for surface in surfaces]
+    papers = [paper_of(surface.paper) for surface in surfaces]
+    fits = [
+        fitted(surface, _setups(surface, paper))
+        for surface, paper in zip(surfaces, papers, strict=True)
+    ]
     packing = packing or Packing()
     order = _Order(tuple(styles), chosen_pieces(pattern, pieces), map_as)
     writable(out)
     name = "-".join(slug(word) for word in (pattern.title, *styles, *dict.fromkeys(pieces)))
-    targets = [out / f"{name}-{each[0].paper.name.lower()}.pdf" for each in setups]
+    targets = [
+        out
+        / f"{name}-{file_word(paper)}{f'-for-{slug(fit.printer.name)}' if fit.printer else ''}.pdf"
+        for paper, fit in zip(papers, fits, strict=True)
+    ]
     for target in targets:
         refuse_other(pattern, target)
-    plans = [place(pattern, each, packing, _best(progress, each[0].paper.name)) for each in setups]
-    return [
-        _publish(pattern, plan, target, progress, order, surface.joint)
-        for plan, target, surface in zip(plans, targets, surfaces, strict=True)
+    plans = [
+        _planned(pattern, surface, fit.setups, packing, order.pieces, progress)
+        for surface, fit in zip(surfaces, fits, strict=True)
     ]
+    return [
+        _with(fit.findings, _publish(pattern, plan, target, progress, order, surface.joint))
+        for plan, target, surface, fit in zip(plans, targets, surfaces, fits, strict=True)
+    ]
+
+
+def _with(findings: tuple[Finding, ...], published: Published) -> Published:
+    return replace(published, findings=(*findings, *published.findings))
+
+
+def _planned(
+    pattern: Pattern,
+    surface: Surface,
+    setups: Sequence[PageSetup],
+    packing: Packing,
+    pieces: tuple[str, ...],
+    progress: Progress | None,
+) -> Plan:
+    from tiler.job.large import Large
+    from tiler.layout.place import place
+
+    paper = setups[0].paper
+    if paper.large:
+        return Large(pattern, pieces, surface, paper, packing, progress).plan(setups)
+    return place(pattern, setups, packing, _best(progress, paper.name))
 
 
 def _best(progress: Progress | None, paper: str) -> Callable[[int, int, int], None] | None:
@@ -119,11 +154,13 @@ def _step(progress: Progress | None, stage: str) -> Callable[[int, int], None] |
     return (lambda done, total: progress(stage, done, total)) if progress else None
 
 
-def _setups(surface: Surface) -> list[PageSetup]:
-    from tiler.layout.papers import find_paper
+def _setups(surface: Surface, paper: Paper) -> list[PageSetup]:
     from tiler.layout.tiles import PageSetup
 
-    paper = find_paper(surface.paper)
+    if paper.roll:
+        # How long it gets is found later; that its margins leave room is seen on a short piece.
+        short = replace(paper, height=2 * paper.width)
+        return [PageSetup(short, False, surface.margin, surface.overlap)]
     sides = {"auto": (False, True), "portrait": (False,), "landscape": (True,)}
     return [
         PageSetup(paper, landscape, surface.margin, surface.overlap)
@@ -159,6 +196,7 @@ def _written(
     order: _Order,
     joint: str,
 ) -> Published:
+    from tiler.job.large import taped_findings
     from tiler.output.coverage import ink_coverage
     from tiler.output.pdf import pdf_bytes
     from tiler.output.safely import replacing
@@ -198,7 +236,12 @@ def _written(
         pages=verdict.pages,
         ink=sum(darkness) / len(darkness),
         map=_map(pattern, plan, target, order.map, front),
-        findings=(*_unprintable(texts_of(publication)), *_split(plan), *verdict.findings),
+        findings=(
+            *unprintable_findings(texts_of(publication)),
+            *_split(plan),
+            *taped_findings(plan),
+            *verdict.findings,
+        ),
     )
 
 
@@ -211,17 +254,6 @@ def _map(pattern: Pattern, plan: Plan, target: Path, kind: str, front: int) -> P
     picture = target.with_name(f"{target.stem}-map.{kind}")
     write_picture(draw_map_picture(pattern, plan, front), pattern.title, picture)
     return picture
-
-
-def _unprintable(text: str) -> tuple[Finding, ...]:
-    from tiler.pattern.model import Finding, Severity
-    from tiler.sheets.lettering import unprintable
-
-    missing = unprintable(text)
-    if not missing:
-        return ()
-    words = f"The typeface cannot print {missing!r}; these letters are blank or out of order."
-    return (Finding("letters-missing", Severity.WARNING, "", words),)
 
 
 def _split(plan: Plan) -> tuple[Finding, ...]:

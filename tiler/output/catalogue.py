@@ -7,6 +7,7 @@ attributes; nothing has to be parsed or copied afterwards.
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 from xml.sax.saxutils import escape
@@ -18,6 +19,8 @@ if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
 TOOL = f"Blocksheet {__version__}"
+#: A page's name that ends with a number as a reader counts.
+_COUNTED = re.compile(r"(.*?)([1-9][0-9]{0,5})", re.DOTALL)
 
 
 def add_layers(canvas: Canvas, publication: Publication) -> dict[str, Any]:
@@ -104,12 +107,20 @@ def _catalogue(canvas: Canvas, **entries: Any) -> None:
 
 
 def _label_pages(canvas: Canvas, publication: Publication) -> None:
-    """Page labels equal to page names (ISO 32000-1, 12.4.2)."""
-    from reportlab.pdfbase.pdfdoc import PDFArray, PDFDictionary, PDFString
+    """Page labels equal to page names (ISO 32000-1, 12.4.2); a row of pages is one entry."""
+    from reportlab.pdfbase.pdfdoc import PDFArray, PDFDictionary, PDFName, PDFString
 
     numbers: list[Any] = []
+    due = ("", 0)
     for index, page in enumerate(publication.pages):
-        numbers += [index, PDFDictionary({"P": PDFString(page.name)})]
+        found = _COUNTED.fullmatch(page.name)
+        begin, count = (found[1], int(found[2])) if found else (page.name, 0)
+        if not count:
+            numbers += [index, PDFDictionary({"P": PDFString(begin)})]
+        elif due != (begin, count):
+            style = {"P": PDFString(begin), "S": PDFName("D"), "St": count}
+            numbers += [index, PDFDictionary(style)]
+        due = (begin, count + 1) if count else ("", 0)
     _catalogue(canvas, PageLabels=PDFDictionary({"Nums": PDFArray(numbers)}))
 
 

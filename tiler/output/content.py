@@ -3,99 +3,115 @@
 from __future__ import annotations
 
 import hashlib
-import math
+from collections.abc import Sequence
+from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
-from reportlab.pdfbase.pdfdoc import PDFResourceDictionary, PDFStream
+from reportlab.pdfbase.pdfdoc import PDFResourceDictionary
 from reportlab.pdfbase.pdfmetrics import getFont
 
 from tiler.output.catalogue import any_of
-from tiler.pattern.affine import Affine
-from tiler.pattern.path import Path
-from tiler.pattern.segment import Cubic
-from tiler.pattern.units import PT_PER_MM
-from tiler.sheets.drawing import Drawing, Fill, Group, Item, Page, Pen, Stroke, Use, Words, walk
+from tiler.output.numbers import box_code, matrix_code, number, numbers, path_code
+from tiler.output.objects import Box, Form, Leaf, Stream
+from tiler.pattern.affine import STILL, Affine
+from tiler.pattern.units import PT_PER_MM, user_unit
+from tiler.sheets.drawing import Drawing, Fill, Group, Item, Page, Pen, Stroke, Use, Words
 from tiler.sheets.lettering import BOLD, REGULAR, width_of
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
+_BACK = {"start": 0.0, "middle": 0.5, "end": 1.0}
+#: Decimals of a millimetre to which words are placed.
+_WORDS = 4
+
 
 class ContentWriter:
-    """Draws pages on a reportlab canvas; each reused drawing becomes one form XObject.
+    """Writes pages into a reportlab document; each reused drawing becomes one form XObject.
 
     Args:
-        canvas: Where to draw.
+        canvas: Whose document it is.
         layers: Name of each layer -> its optional content group. A group within a form cannot have
             layers: only pages share the names that they need.
     """
 
     def __init__(self, canvas: Canvas, layers: dict[str, Any]) -> None:
         self._canvas = canvas
+        self._document = canvas._doc
         self._layers = layers
         self._memberships: dict[tuple[str, ...], Any] = {}
         # What all pages refer to by name: their forms, and the layers of stretches of content.
         self._shared = PDFResourceDictionary(ProcSet=())
         self._shared.basicFonts()
-        self._shared_reference = canvas._doc.Reference(self._shared)
+        pages = self._document.Pages
+        pages.Resources = self._document.Reference(self._shared)
+        pages.__NoDefault__ = [*pages.__NoDefault__, "Resources"]
         self._names: dict[tuple[str, ...], str] = {}
         self._digest = hashlib.md5(usedforsecurity=False)
-        self._forms: dict[int, tuple[str, Drawing]] = {}
+        # The drawing is kept, so that no other one gets its identity.
+        self._forms: dict[int, tuple[str, Any, Drawing]] = {}
+        self._boxes: dict[str, Any] = {}
+        self._fresh()
+
+    def page(self, page: Page) -> None:
+        """Write one page after those that are there."""
+        self._fresh()
+        unit = user_unit(page.width, page.height)
+        scale = PT_PER_MM / unit
+        self._put(matrix_code(Affine.scale(scale, scale)))
+        self._items(page.items)
+        self._shared.XObject.update(self._used)
+        document = self._document
+        size = numbers((0, 0, page.width * scale, page.height * scale))
+        if size not in self._boxes:
+            self._boxes[size] = document.Reference(Box(size))
+        content = document.Reference(Stream(self._written()))
+        tree = document.Reference(document.Pages)
+        document.Pages.addPage(Leaf(tree, self._boxes[size], content, unit))
+
+    def digest(self) -> bytes:
+        """16 bytes that depend on all that was drawn."""
+        return self._digest.digest()
+
+    def _fresh(self) -> None:
+        """A new content stream: round ends and corners, nothing known of the pen."""
+        self._code: list[str] = []
+        self._used: dict[str, Any] = {}
+        self._lettered = False
         self._pen: Pen | None = None
         self._grey: float | None = None
         self._font = ""
+        self._put("1 J 1 j")
 
-    def page(self, page: Page) -> None:
-        """Draw one page and turn to the next."""
-        canvas = self._canvas
-        # Forms are defined first: reportlab keeps one content stream open at a time.
-        for item in page.items:
-            self._define(item)
-        canvas.setPageSize((page.width * PT_PER_MM, page.height * PT_PER_MM))
+    def _written(self) -> bytes:
+        """The content stream as it is now."""
+        code = "\n".join(self._code).encode("latin-1")
+        self._digest.update(code)
+        return code
+
+    def _use(self, drawing: Drawing) -> str:
+        """The name of a drawing's form, which is written when it is used for the first time."""
+        made = self._forms.get(id(drawing))
+        if made is None:
+            kept = self._code, self._used, self._lettered, self._pen, self._grey, self._font
+            made = self._forms[id(drawing)] = self._form(drawing)
+            self._code, self._used, self._lettered, self._pen, self._grey, self._font = kept
+        name, reference, _ = made
+        self._used[name] = reference
+        return name
+
+    def _form(self, drawing: Drawing) -> tuple[str, Any, Drawing]:
         self._fresh()
-        self._concat(Affine.scale(PT_PER_MM, PT_PER_MM))
-        self._items(page.items)
-        self._digest.update("\n".join(canvas._code).encode("latin-1"))
-        forms = canvas._doc.xobjDict(canvas._formsinuse).dict
-        canvas.showPage()
-        self._shared.XObject.update(forms)
-        made = canvas._doc.Pages.pages[-1]
-        made.Resources, made.Rotate, made.Trans = self._shared_reference, None, None
-
-    def _define(self, item: Item) -> None:
-        if isinstance(item, Group):
-            for part in item.items:
-                self._define(part)
-        elif isinstance(item, Use) and id(item.drawing) not in self._forms:
-            for part in item.drawing.items:
-                self._define(part)
-            self._form(item.drawing)
-
-    def _form(self, drawing: Drawing) -> None:
-        name = f"F{len(self._forms)}"
-        self._forms[id(drawing)] = (name, drawing)
-        left, bottom, right, top = drawing.bounds
-        self._canvas.beginForm(name, left, bottom, right, top)
-        self._fresh()
-        self._items(drawing.items)
-        forms = self._canvas._doc.xobjDict(self._canvas._formsinuse).dict
-        resources = PDFResourceDictionary(ProcSet=(), XObject=forms)
-        inside = list(walk(drawing.items))
-        if any(isinstance(item, Words) for item in inside):
-            resources.basicFonts()
-        if any(isinstance(item, Group) and item.layers for item in inside):
-            raise AssertionError("a stretch of content has its layers on a page, not in a form")
-        self._canvas.endForm(Contents=self._stream(drawing), Resources=resources)
-
-    def _stream(self, drawing: Drawing) -> Any:
-        """The form's content, under the layer that a reader may switch off."""
-        code = "\n".join(self._canvas._code)
-        self._digest.update(code.encode("latin-1"))
-        stream = PDFStream(content=code)
+        self._items(drawing.items, within=True)
         names = (drawing.layer,) if drawing.layer else drawing.any_of
-        if names:
-            stream.dictionary["OC"] = self._membership(names)
-        return stream
+        form = Form(
+            self._written(),
+            numbers(drawing.bounds),
+            self._used,
+            self._shared.Font if self._lettered else None,
+            self._membership(names) if names else None,
+        )
+        return f"F{len(self._forms)}", self._document.Reference(form), drawing
 
     def _membership(self, names: tuple[str, ...]) -> Any:
         """A layer, or what shows as long as one of several does."""
@@ -106,32 +122,6 @@ class ContentWriter:
             self._memberships[names] = any_of(self._canvas, groups)
         return self._memberships[names]
 
-    def digest(self) -> bytes:
-        """16 bytes that depend on all that was drawn."""
-        return self._digest.digest()
-
-    def _fresh(self) -> None:
-        """A new content stream: round ends and corners, nothing known of the pen."""
-        self._pen = None
-        self._grey = None
-        self._font = ""
-        self._put("1 J 1 j")
-
-    def _items(self, items: tuple[Item, ...]) -> None:
-        for item in items:
-            if isinstance(item, Stroke):
-                self._stroke(item)
-            elif isinstance(item, Fill):
-                self._fill(item)
-            elif isinstance(item, Words):
-                self._words(item)
-            elif isinstance(item, Group):
-                self._group(item)
-            else:
-                self._put(f"q {_matrix(item.at)}")
-                self._canvas.doForm(self._forms[id(item.drawing)][0])
-                self._put("Q")
-
     def _layer_name(self, names: tuple[str, ...]) -> str:
         """What a stretch of content calls its layer (ISO 32000-1, 8.11.3.2)."""
         if names not in self._names:
@@ -139,8 +129,29 @@ class ContentWriter:
             self._shared.Properties[self._names[names]] = self._membership(names)
         return self._names[names]
 
-    def _group(self, group: Group) -> None:
+    def _items(self, items: Sequence[Item], *, within: bool = False) -> None:
+        for kind, run in groupby(items, type):
+            if kind is Words:
+                self._words([item for item in run if isinstance(item, Words)])
+                continue
+            for item in run:
+                if isinstance(item, Stroke):
+                    self._stroke(item)
+                elif isinstance(item, Fill):
+                    self._fill(item)
+                elif isinstance(item, Group):
+                    self._group(item, within)
+                elif isinstance(item, Use):
+                    self._place(item)
+
+    def _place(self, use: Use) -> None:
+        name = self._use(use.drawing)
+        self._put(f"/{name} Do" if use.at == STILL else f"q {matrix_code(use.at)} /{name} Do Q")
+
+    def _group(self, group: Group, within: bool) -> None:
         if group.layers:
+            if within:
+                raise AssertionError("a stretch of content has its layers on a page, not in a form")
             self._put(f"/OC /{self._layer_name(group.layers)} BDC")
         if group.furniture:
             self._put(f"/Artifact {_facts(group)}" if group.facts else "/Artifact BMC")
@@ -150,11 +161,10 @@ class ContentWriter:
             self._put("q")
         if group.window is not None:
             left, bottom, right, top = group.window
-            size = " ".join(map(_number, (left, bottom, right - left, top - bottom)))
-            self._put(f"{size} re W n")
+            self._put(f"{numbers((left, bottom, right - left, top - bottom))} re W n")
         if group.at is not None:
-            self._concat(group.at)
-        self._items(group.items)
+            self._put(matrix_code(group.at))
+        self._items(group.items, within=within)
         if own_state:
             self._put("Q")
             self._pen, self._grey, self._font = before
@@ -166,101 +176,77 @@ class ContentWriter:
     def _stroke(self, stroke: Stroke) -> None:
         pen = stroke.pen
         if pen != self._pen:
-            dash = " ".join(map(_number, pen.dash))
-            self._put(f"{_number(pen.width)} w [{dash}] 0 d {_number(pen.grey)} G")
+            self._put(f"{number(pen.width)} w [{numbers(pen.dash)}] 0 d {number(pen.grey)} G")
             self._pen = pen
-        self._put(" ".join(_path(path) for path in stroke.paths) + " S")
+        self._put(" ".join(map(path_code, stroke.paths)) + " S")
 
     def _fill(self, fill: Fill) -> None:
         self._fill_grey(fill.grey)
-        self._put(" ".join(_box(path) or _path(path) for path in fill.paths) + " f")
+        self._put(" ".join(box_code(path) or path_code(path) for path in fill.paths) + " f")
 
-    def _words(self, words: Words) -> None:
-        """One text object (ISO 32000-1, 9.4); the font stays as it is while it fits."""
-        self._fill_grey(words.grey)
-        canvas = self._canvas
-        back = {"start": 0.0, "middle": 0.5, "end": 1.0}[words.anchor]
-        shift = back * width_of(words.text, words.size_pt, bold=words.bold)
-        turn = Affine.turn(words.turn)
-        x, y = words.at.x - turn.a * shift, words.at.y - turn.b * shift
-        code = ["BT"]
-        if words.turn:
-            code.append(_matrix(Affine(*turn[:4], x, y), "Tm"))
-        else:
-            code.append(f"{_number(x)} {_number(y)} Td")
+    def _words(self, lines: Sequence[Words]) -> None:
+        """Text objects (ISO 32000-1, 9.4), one for all lines of one turn that follow each other.
+
+        Each line is placed from the one before; the font stays as it is while it fits.
+        """
+        self._lettered = True
+        for turn, run in groupby(lines, lambda words: words.turn):
+            at = Affine.turn(turn)
+            self._put("BT")
+            # Where the line before began, as it is written; None where nothing was yet.
+            here: tuple[float, float] | None = None
+            for words in run:
+                shift = _BACK[words.anchor]
+                if shift:
+                    shift *= width_of(words.text, words.size_pt, bold=words.bold)
+                x, y = words.at.x - at.a * shift, words.at.y - at.b * shift
+                if here is not None:
+                    off_x, off_y = x - here[0], y - here[1]
+                    along = round(at.a * off_x + at.b * off_y, _WORDS)
+                    up = round(at.c * off_x + at.d * off_y, _WORDS)
+                    move = f"{number(along)} {number(up)} Td"
+                    here = (
+                        here[0] + at.a * along + at.c * up,
+                        here[1] + at.b * along + at.d * up,
+                    )
+                else:
+                    here = x, y = round(x, _WORDS), round(y, _WORDS)
+                    if turn:
+                        move = matrix_code(Affine(at.a, at.b, at.c, at.d, x, y), "Tm")
+                    else:
+                        move = f"{number(x)} {number(y)} Td"
+                self._fill_grey(words.grey)
+                self._put(f"{move} {self._letters(words)}")
+            self._put("ET")
+
+    def _letters(self, words: Words) -> str:
+        """The letters of a line, with the font where it is another one than before."""
+        code = []
         font = getFont(BOLD if words.bold else REGULAR)
         # A font of the file holds 256 letters, so a text may need several.
-        for subset, part in font.splitString(words.text, canvas._doc):
-            face = font.getSubsetInternalName(subset, canvas._doc)
-            wanted = f"{face} {_number(words.size_pt / PT_PER_MM)} Tf"
+        for subset, part in font.splitString(words.text, self._document):
+            face = font.getSubsetInternalName(subset, self._document)
+            wanted = f"{face} {number(words.size_pt / PT_PER_MM)} Tf"
             if wanted != self._font:
                 code.append(wanted)
                 self._font = wanted
-            code.append(f"({canvas._escape(part)}) Tj")
-        code.append("ET")
-        self._put(" ".join(code))
+            code.append(f"({self._canvas._escape(part)}) Tj")
+        return " ".join(code)
 
     def _fill_grey(self, grey: float) -> None:
         if grey != self._grey:
-            self._put(f"{_number(grey)} g")
+            self._put(f"{number(grey)} g")
             self._grey = grey
 
-    def _concat(self, at: Affine) -> None:
-        self._put(_matrix(at))
-
     def _put(self, code: str) -> None:
-        # reportlab has no call for marked content or for paths given as numbers; its own calls
-        # end in this same list.
-        self._canvas._code.append(code)
-
-
-def _path(path: Path) -> str:
-    """Path operators (ISO 32000-1, table 59); lines stay lines and curves curves."""
-    parts = [f"{_number(path.start.x)} {_number(path.start.y)} m"]
-    segments = path.segments
-    if path.closed and not isinstance(segments[-1], Cubic) and len(segments) > 2:
-        segments = segments[:-1]
-    for segment in segments:
-        numbers = " ".join(f"{_number(x)} {_number(y)}" for x, y in segment[1:])
-        parts.append(f"{numbers} {'c' if isinstance(segment, Cubic) else 'l'}")
-    if path.closed:
-        parts.append("h")
-    return " ".join(parts)
-
-
-def _box(path: Path) -> str:
-    """An upright rectangle in one operator, run through the same way; empty for other paths."""
-    corners = list(path.nodes())[:4]
-    if not path.closed or len(path.segments) != 4:
-        return ""
-    if any(isinstance(segment, Cubic) for segment in path.segments):
-        return ""
-    if corners[0].y != corners[1].y:
-        corners = [*corners[1:], corners[0]]
-    a, b, c, d = corners
-    if a.y != b.y or b.x != c.x or c.y != d.y or d.x != a.x:
-        return ""
-    return f"{_number(a.x)} {_number(a.y)} {_number(b.x - a.x)} {_number(c.y - b.y)} re"
+        self._code.append(code)
 
 
 def _facts(group: Group) -> str:
     facts = []
     for name, value in group.facts:
         if isinstance(value, tuple):
-            facts.append(f"/{name} [{' '.join(map(_number, value))}]")
+            facts.append(f"/{name} [{numbers(value)}]")
         else:
-            facts.append(f"/{name} {_number(value)}")
+            facts.append(f"/{name} {number(value)}")
     return f"<</Type /Layout {' '.join(facts)}>> BDC"
-
-
-def _matrix(at: Affine, operator: str = "cm") -> str:
-    turn = " ".join(_number(value, 9) for value in at[:4])
-    return f"{turn} {_number(at.e)} {_number(at.f)} {operator}"
-
-
-def _number(value: float, places: int = 4) -> str:
-    """Millimetres to a tenth of a micrometre, without needless digits."""
-    if not math.isfinite(value):
-        raise AssertionError("a drawing holds finite numbers only")
-    words = f"{value:.{places}f}".rstrip("0").rstrip(".")
-    return "0" if words == "-0" else words

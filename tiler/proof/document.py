@@ -46,6 +46,7 @@ class Paper:
         label: Its page label.
         width: Of the media box, millimetres.
         height: Of the media box, millimetres.
+        unit: How many points its unit is.
         oddities: What would make it print otherwise than drawn, in words.
         to_page: The page's user space to millimetres from the lower left of the media box.
         ink: What its content draws, in user space.
@@ -54,6 +55,7 @@ class Paper:
     label: str
     width: float
     height: float
+    unit: float
     oddities: tuple[str, ...]
     to_page: Affine
     ink: Ink
@@ -159,17 +161,18 @@ class _Loader:
                 oddities.append("its crop box cuts the sheet")
         if (number(entry(page, "/Rotate")) or 0) % 360:
             oddities.append("it is turned by /Rotate")
-        if (number(entry(page, "/UserUnit")) or 1) != 1:
-            oddities.append("it has a unit of its own (/UserUnit)")
+        unit = number(entry(page, "/UserUnit")) or 1.0
+        mm = unit * _MM
         for annotation in entry(page, "/Annots") or ():
             kind = entry(solid(annotation), "/Subtype")
             oddities.append(f"something is stuck on it (annotation {str(kind)[:30]})")
         return Paper(
             label=label,
-            width=(right - left) * _MM,
-            height=(top - bottom) * _MM,
+            width=(right - left) * mm,
+            height=(top - bottom) * mm,
+            unit=unit,
             oddities=tuple(dict.fromkeys(oddities)),
-            to_page=Affine(_MM, 0, 0, _MM, -left * _MM, -bottom * _MM),
+            to_page=Affine(mm, 0, 0, mm, -left * mm, -bottom * mm),
             ink=read_ink(
                 self._content(entry(page, "/Contents")),
                 PdfResources(entry(page, "/Resources"), self.shelf),

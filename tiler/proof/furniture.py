@@ -12,7 +12,6 @@ from tiler.proof.ink import Unseen
 from tiler.proof.known import Known
 from tiler.proof.measuring import EDGE
 from tiler.proof.placing import Placed, marked_strokes
-from tiler.proof.record import START
 from tiler.proof.verdict import Fault
 
 #: A measure may be off by this much, mm; it is drawn from numbers, not measured on cloth.
@@ -23,8 +22,18 @@ BOLD = 0.4
 _SQUARES = ((100.0, 100.0), (101.6, 101.6))
 
 
-def measure_faults(page: Sequence[Placed], name: str, known: Known) -> list[Fault]:
-    """Check bars and calibration squares: every one as long as it says, none missing or hidden."""
+def measure_faults(
+    page: Sequence[Placed], name: str, known: Known, *, squares: bool, bars: bool
+) -> list[Fault]:
+    """Check bars and calibration squares: every one as long as it says, none missing or hidden.
+
+    Args:
+        page: Everything drawn on the page.
+        name: What it is called.
+        known: The layers.
+        squares: Whether the squares must be there.
+        bars: Whether a bar across and one up must be there.
+    """
     faults: list[Fault] = []
     declared: list[tuple[float, float]] = []
     for drawn in marked_strokes(list(page)):
@@ -44,11 +53,11 @@ def measure_faults(page: Sequence[Placed], name: str, known: Known) -> list[Faul
         if not off <= _TRUE:
             text = f"the {_words(*mark.measure)} is {size[0]:.2f} x {size[1]:.2f} mm"
             faults.append(Fault("measure", name, text, off))
-    if name == START:
-        for square in _SQUARES:
-            if not any(_near(square, size) for size in declared):
-                text = f"the {_words(*square)} is not there"
-                faults.append(Fault("measure", name, text))
+    for square in _SQUARES if squares else ():
+        if not any(_near(square, size) for size in declared):
+            text = f"the {_words(*square)} is not there"
+            faults.append(Fault("measure", name, text))
+    if not bars:
         return faults
     if not any(width > 0 and height == 0 for width, height in declared):
         faults.append(Fault("measure", name, "there is no check bar across"))
@@ -69,14 +78,19 @@ def loose_faults(page: Sequence[Placed], name: str) -> list[Fault]:
     return [Fault("extra", name, f"there is {things} outside the furniture and the pattern")]
 
 
-def bold_faults(page: Sequence[Placed], name: str, window: Bounds | None) -> list[Fault]:
+def bold_faults(
+    page: Sequence[Placed], name: str, window: Bounds | None, head: Bounds | None = None
+) -> list[Fault]:
     """Lines of the furniture that could hide the pattern or be taken for it.
 
     Args:
         page: Everything drawn on the page.
         name: What it is called.
         window: Where the pattern shows, page mm; None for a page without pattern.
+        head: The part of the window where no pattern may be, page mm: bold lines may.
     """
+    if window is not None and head is not None:
+        window = window._replace(top=head.bottom)
     texts: dict[str, None] = {}
     for placed in page:
         ink = placed.ink

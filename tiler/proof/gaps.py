@@ -10,7 +10,7 @@ import numpy as np
 from tiler.pattern.affine import Affine
 from tiler.pattern.model import Finding, Severity
 from tiler.proof.expected import Expected
-from tiler.proof.geometry import Floats, Ints, box_window, moved_window, sizes
+from tiler.proof.geometry import Floats, Ints, box_window, grown_window, moved_window, sizes
 from tiler.proof.record import Record
 from tiler.proof.verdict import Fault, millimetres
 
@@ -84,6 +84,15 @@ def gap_faults(record: Record, expected: Expected, seen: Seen) -> list[Fault]:
         text = f"{millimetres(lost)} of {expected.things[int(thing)]} are on no page"
         faults.append(Fault("gap", "", text))
     return faults
+
+
+def head_faults(record: Record, expected: Expected) -> list[Fault]:
+    """Lines of the pattern where large paper has the words of its head."""
+    if record.head is None:
+        return []
+    found = expected.entering(grown_window(box_window(*record.head), -GAP))
+    things = dict.fromkeys(expected.words(int(expected.chord_of[k])) for k in found.chord)
+    return [Fault("gap", "", f"{thing} runs through the head of the paper") for thing in things]
 
 
 def apart_faults(

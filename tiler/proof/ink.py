@@ -50,22 +50,53 @@ class Mark:
 
     Args:
         furniture: Whether it (or one around it) is an artifact.
-        joint: The joint and the point of a registration cross.
+        number: The joint that it belongs to.
+        point: Which registration cross of its joint it is.
+        kind: Which fine ticks of its joint it is.
         measure: Width and height in millimetres that its strokes are to have.
         layers: Keys of the optional content groups that it belongs to.
-        scale: The joint and the kind of fine ticks.
     """
 
     furniture: bool = False
-    joint: tuple[int, int] | None = None
+    number: int | None = None
+    point: int | None = None
+    kind: int | None = None
     measure: tuple[float, float] | None = None
     layers: tuple[int, ...] = ()
-    scale: tuple[int, int] | None = None
+
+    @property
+    def joint(self) -> tuple[int, int] | None:
+        """The joint and the point of a registration cross."""
+        return _pair(self.number, self.point)
+
+    @property
+    def scale(self) -> tuple[int, int] | None:
+        """The joint and the kind of fine ticks."""
+        return _pair(self.number, self.kind)
 
     @property
     def exact(self) -> bool:
         """Whether its strokes are to be where they are for a reason of their own."""
-        return self.joint is not None or self.measure is not None or self.scale is not None
+        return self.point is not None or self.kind is not None or self.measure is not None
+
+    def within(self, around: Mark) -> Mark:
+        """The same in a drawing that stands in another stretch, which may say the rest."""
+
+        def first(own: int | None, outer: int | None) -> int | None:
+            return outer if own is None else own
+
+        return Mark(
+            self.furniture or around.furniture,
+            first(self.number, around.number),
+            first(self.point, around.point),
+            first(self.kind, around.kind),
+            self.measure or around.measure,
+            (*around.layers, *self.layers),
+        )
+
+
+def _pair(one: int | None, other: int | None) -> tuple[int, int] | None:
+    return None if one is None or other is None else (one, other)
 
 
 class Nib(NamedTuple):

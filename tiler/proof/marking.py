@@ -42,10 +42,11 @@ class Marking:
             joint = whole(said.get("Joint"))
             mark = Mark(
                 furniture=True,
-                joint=_pair(joint, whole(said.get("Point"))),
+                number=outer.number if joint is None else joint,
+                point=whole(said.get("Point")),
+                kind=whole(said.get("Scale")),
                 measure=two(said.get("Measure")),
                 layers=outer.layers,
-                scale=_pair(joint, whole(said.get("Scale"))),
             )
         elif tag == "OC":
             layer = whole(said.get("layer"))
@@ -63,7 +64,3 @@ class Marking:
         if not self._outer:
             raise senseless("EMC")
         self.now = self._outer.pop()
-
-
-def _pair(one: int | None, other: int | None) -> tuple[int, int] | None:
-    return None if one is None or other is None else (one, other)

@@ -36,7 +36,10 @@ def document_faults(document: Document, record: Record) -> list[Fault]:
             faults.append(Fault("pages", label, "the page is there more than once"))
     for paper in document.papers:
         off = max(abs(paper.width - record.width), abs(paper.height - record.height))
-        if off > _PAPER:
+        if paper.unit != record.unit:
+            text = f"it has a unit of its own (/UserUnit {paper.unit:g}, not {record.unit})"
+            faults.append(Fault("paper", paper.label, text))
+        elif off > _PAPER:
             text = (
                 f"the page is {paper.width:.2f} x {paper.height:.2f} mm, "
                 f"and should be {record.width:g} x {record.height:g} mm"

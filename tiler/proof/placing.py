@@ -76,14 +76,7 @@ class Placed:
         """A mark of its ink, together with what stands around the drawing."""
         if index < 0:
             return self.around
-        own = self.ink.marks[index]
-        return Mark(
-            own.furniture or self.around.furniture,
-            own.joint or self.around.joint,
-            own.measure or self.around.measure,
-            (*self.around.layers, *own.layers),
-            own.scale or self.around.scale,
-        )
+        return self.ink.marks[index].within(self.around)
 
 
 def unfold(document: Document, paper: Paper, where: str) -> list[Placed]:

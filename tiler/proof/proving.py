@@ -8,7 +8,8 @@ from pathlib import Path
 
 import numpy as np
 
-from tiler.pattern.affine import Point
+from tiler.pattern.affine import Affine, Point
+from tiler.pattern.bounds import Bounds
 from tiler.pattern.errors import BlocksheetError, NotProvenError
 from tiler.pattern.model import Pattern
 from tiler.proof.assembly import assemble, assembly_faults
@@ -19,9 +20,16 @@ from tiler.proof.document import open_document
 from tiler.proof.drawn import pattern_uses
 from tiler.proof.expected import expect
 from tiler.proof.furniture import bold_faults, loose_faults, measure_faults
-from tiler.proof.gaps import apart_faults, gap_faults, seen_by_pages, together_findings
+from tiler.proof.gaps import (
+    apart_faults,
+    gap_faults,
+    head_faults,
+    seen_by_pages,
+    together_findings,
+)
 from tiler.proof.geometry import Floats, Ints, sizes
 from tiler.proof.known import Known
+from tiler.proof.madeup import as_printed, printer_findings
 from tiler.proof.measuring import judge, measure
 from tiler.proof.neighbours import find_neighbours
 from tiler.proof.paperwork import (
@@ -32,7 +40,7 @@ from tiler.proof.paperwork import (
     placement_faults,
 )
 from tiler.proof.placing import Placed, unfold
-from tiler.proof.record import Record, read_record
+from tiler.proof.record import START, Record, read_record
 from tiler.proof.verdict import Fault, Verdict
 from tiler.proof.verniers import scales_on, vernier_faults
 
@@ -54,6 +62,7 @@ def _prove(pdf: Path, pattern: Pattern | None, tolerance: float, on_paper: bool)
     where = str(pdf)
     document = open_document(pdf)
     record = read_record(document.carried.record, where)
+    document = as_printed(document, record)
     given = pattern is not None
     if pattern is None:
         pattern = _carried_pattern(document.carried, record.styles, where)
@@ -66,20 +75,25 @@ def _prove(pdf: Path, pattern: Pattern | None, tolerance: float, on_paper: bool)
     expected = expect(pattern, record, where)
     carried = Pattern(title="", pieces=(), sources=document.carried.sources)
     digest_faults, digest_findings = digest_outcome(record, carried, pattern, given)
-    findings += digest_findings
+    findings += [*digest_findings, *printer_findings(record)]
     known = Known.of(record, document.layers)
     faults = document_faults(document, record) + digest_faults + choice_faults
     faults += known.faults(record)
     seen = seen_by_pages(record, expected)
     faults += placement_faults(record, pattern, whole, expected)
+    faults += head_faults(record, expected)
     faults += gap_faults(record, expected, seen)
 
     papers = labelled(document, [*record.front, *(page.name for page in record.pages)])
     unfolded: dict[str, list[Placed]] = {}
     for name, index in papers.items():
         page = unfolded[name] = unfold(document, document.papers[index], where)
-        faults += measure_faults(page, name, known) + loose_faults(page, name)
-        faults += bold_faults(page, name, None if name in record.front else record.window)
+        fronted = name in record.front
+        first = name == (record.front[0] if record.front else record.pages[0].name)
+        faults += measure_faults(page, name, known, squares=first, bars=name != START)
+        faults += loose_faults(page, name)
+        head = _head_on_page(record) if first else None
+        faults += bold_faults(page, name, None if fronted else record.window, head)
     pages = [unfolded.get(page.name, []) for page in record.pages]
     uses, line_faults = pattern_uses(known, record, expected, pages)
     faults += line_faults
@@ -130,6 +144,13 @@ def _prove(pdf: Path, pattern: Pattern | None, tolerance: float, on_paper: bool)
         findings=tuple(findings),
         tolerance=tolerance,
     )
+
+
+def _head_on_page(record: Record) -> Bounds | None:
+    """The head of large paper, coordinates of the first page."""
+    if record.head is None:
+        return None
+    return record.head.moved(Affine.move(*(-part for part in record.pages[0].origin)))
 
 
 def _joined(

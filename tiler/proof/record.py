@@ -11,6 +11,7 @@ from typing import NoReturn
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.bounds import Bounds
 from tiler.pattern.errors import NotProvenError
+from tiler.pattern.tolerance import PRINT_COMPENSABLE
 
 FORMAT = 3
 #: Ways to join pages.
@@ -19,6 +20,10 @@ JOINTS = ("overlap", "butt", "see-through")
 USES = ("marks", "words")
 #: The first page, which may be followed by others that carry no pattern.
 START = "start"
+#: The most that a printer may be off for pages to make up for it, a share of the length.
+MOST_MADE_UP = PRINT_COMPENSABLE.share + 1e-9
+#: Places that are the same, millimetres.
+_SAME = 0.001
 _LARGEST = 1e6  # mm; a kilometre of paper
 _MOST = 5000
 _LONGEST = 500
@@ -85,6 +90,11 @@ class Record:
         front: Names of the pages before those, which carry no pattern.
         joint: How pages are joined, one of `JOINTS`.
         pieces: The pieces that were chosen of the pattern's own; empty for all.
+        head: Where the first page says what front pages say otherwise, sheet mm; None where there
+            are front pages.
+        unit: How many points the unit of a page is (/UserUnit).
+        printer: The printer whose error the pages make up for; empty when they make up for none.
+        sent: What is drawn for 1 mm, across and up the page: 1 unless there is such a printer.
     """
 
     digest: str
@@ -101,6 +111,10 @@ class Record:
     front: tuple[str, ...] = (START,)
     joint: str = JOINTS[0]
     pieces: tuple[str, ...] = ()
+    head: Bounds | None = None
+    unit: int = 1
+    printer: str = ""
+    sent: tuple[float, float] = (1.0, 1.0)
 
 
 def read_record(content: bytes, where: str) -> Record:
@@ -115,6 +129,17 @@ def read_record(content: bytes, where: str) -> Record:
     except (ValueError, RecursionError) as wrong:
         reader.refuse(f"its record is no JSON ({str(wrong)[:80]})")
     record = reader.table(said, "the record")
+    if record.get("kind") == "calibration page":
+        reader.refuse(
+            "this is a calibration page, which carries no pattern",
+            remedy="It was measured when it was written. Print it and run: blocksheet scale",
+        )
+    if record.get("kind") == "pictures for a projector":
+        reader.refuse(
+            "these are pictures for a projector, which carry no pattern",
+            remedy="They were measured when they were written. Publish them again with "
+            "--on mat:NAME to have them measured once more.",
+        )
     if record.get("format") != FORMAT or isinstance(record.get("format"), bool):
         reader.refuse(
             f"its record has format {str(record.get('format'))[:20]!r}, and this version of "
@@ -138,6 +163,9 @@ def read_record(content: bytes, where: str) -> Record:
         reader.refuse("in its record, pages one pitch apart have no windows that meet")
     rows = reader.count(record.get("rows"), "rows")
     columns = reader.count(record.get("columns"), "columns")
+    pages = _pages(reader, record.get("pages"), rows, columns)
+    front = _front(reader, record)
+    printer, sent = _made_up(reader, record)
     return Record(
         digest=reader.words(record.get("digest"), "digest"),
         width=width,
@@ -146,13 +174,17 @@ def read_record(content: bytes, where: str) -> Record:
         pitch=pitch,
         rows=rows,
         columns=columns,
-        pages=_pages(reader, record.get("pages"), rows, columns),
+        pages=pages,
         placements=_placements(reader, record.get("placements")),
         layers=_layers(reader, record.get("layers")),
         styles=_names(reader, record, "styles"),
-        front=_front(reader, record),
+        front=front,
         joint=reader.one_of(JOINTS, record.get("joint"), "joint"),
         pieces=_names(reader, record, "pieces"),
+        head=_head(reader, record, front, pages[0], window),
+        unit=reader.count(record.get("unit", 1), "unit"),
+        printer=printer,
+        sent=sent,
     )
 
 
@@ -165,9 +197,43 @@ def _names(reader: _Reader, record: dict[str, object], key: str) -> tuple[str, .
 
 def _front(reader: _Reader, record: dict[str, object]) -> tuple[str, ...]:
     names = _names(reader, record, "front") if "front" in record else (START,)
-    if names[:1] != (START,):
+    if names[:1] != (() if record.get("head") else (START,)):
         reader.refuse("in its record, the pages before the pattern are not those of Blocksheet")
     return names
+
+
+def _made_up(reader: _Reader, record: dict[str, object]) -> tuple[str, tuple[float, float]]:
+    """The printer whose error the pages make up for, and what they draw for 1 mm."""
+    if "made_up" not in record:
+        return "", (1.0, 1.0)
+    told = reader.table(record["made_up"], "made_up")
+    across, up = reader.numbers(told.get("sent"), 2, "made_up")
+    if max(abs(1 / factor - 1) if factor > 0 else 1.0 for factor in (across, up)) > MOST_MADE_UP:
+        reader.refuse(
+            f"it is drawn {across:g} and {up:g} times its size, and no printer in order is off "
+            "by so much",
+            remedy="Publish the pattern again, and set the printer to 100 %, no scaling.",
+        )
+    return reader.words(told.get("printer"), "printer"), (across, up)
+
+
+def _head(
+    reader: _Reader,
+    record: dict[str, object],
+    front: tuple[str, ...],
+    first: PageEntry,
+    window: Bounds,
+) -> Bounds | None:
+    """The head of large paper: on the first page, across all of its window and at its top."""
+    if front:
+        return None
+    head = Bounds(*reader.numbers(record.get("head"), 4, "head"))
+    x, y = first.origin
+    there = Bounds(window.left + x, window.bottom + y, window.right + x, window.top + y)
+    sides = (head.left - there.left, head.right - there.right, head.top - there.top)
+    if max(abs(side) for side in sides) > _SAME or not there.bottom <= head.bottom < head.top:
+        reader.refuse("in its record, the head does not lie at the top of the first page")
+    return head
 
 
 def _pages(reader: _Reader, said: object, rows: int, columns: int) -> tuple[PageEntry, ...]:

@@ -23,21 +23,30 @@ def bar_lengths(setup: PageSetup) -> tuple[float, float]:
     return float(setup.window.width // 10 * 10), float(setup.window.height // 10 * 10)
 
 
-def draw_bars(setup: PageSetup) -> list[Item]:
-    """Both bars of a page, page coordinates: below the window and to its left."""
+def draw_bars(setup: PageSetup) -> Use:
+    """Both bars of a page, page coordinates: below the window and to its left.
+
+    The same drawing for all pages of a setup.
+    """
+    return Use(_bars(setup))
+
+
+@lru_cache(maxsize=64)
+def _bars(setup: PageSetup) -> Drawing:
     across, up = bar_lengths(setup)
     printable = setup.printable
     level = printable.bottom + BASE
     left = setup.window.left + (setup.window.width - across) / 2
     upright = printable.left + BASE
     foot = setup.window.bottom + (setup.window.height - up) / 2
-    return [
+    items = (
         _measure(Point(left, level), Point(left + across, level), (across, 0.0)),
         Use(_ticks(across), Affine.move(left, printable.bottom)),
         _measure(Point(upright, foot), Point(upright, foot + up), (0.0, up)),
         # Turned clockwise its zero is at the top and its numbers stay on the inner side.
         Use(_ticks(up), Affine.turn(-90).then(Affine.move(printable.left, foot + up))),
-    ]
+    )
+    return Drawing(printable, items)
 
 
 def _measure(start: Point, end: Point, size: tuple[float, float]) -> Group:

@@ -8,6 +8,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from tiler.pattern.bounds import Bounds
 from tiler.sheets.places import Boxes, Mask, Sifted, around
 from tiler.sheets.strokes import Strokes
 
@@ -24,6 +25,7 @@ class Bodies:
         for area in self._areas:
             shapely.prepare(area)
         self._bounds = shapely.bounds(self._areas).reshape(-1, 4).T
+        self._boxes: list[list[float]] = self._bounds.T.tolist()
         self._rims = Strokes(_rims(self._areas))
 
     def outside_first(self, boxes: Boxes) -> Sifted:
@@ -33,6 +35,24 @@ class Bodies:
     def outside(self, boxes: Boxes) -> Sifted:
         """Those of the boxes that touch no area."""
         return self._sifted(boxes, others=False)
+
+    def rims_in(self, around: Bounds) -> list[list[float]] | None:
+        """The ends x, y, x, y of each stroke of outlines in a part of the sheet.
+
+        None where the part is clear of all areas.
+        """
+        left, bottom, right, top = around
+        for low_x, low_y, high_x, high_y in self._boxes:
+            if low_x <= right and left <= high_x and low_y <= top and bottom <= high_y:
+                return self._rims.ends_in(around)
+        return None
+
+    def hold(self, x: float, y: float) -> bool:
+        """Whether a place that is on no outline lies in an area."""
+        return any(
+            low_x <= x <= high_x and low_y <= y <= high_y and shapely.contains_xy(area, x, y)
+            for area, (low_x, low_y, high_x, high_y) in zip(self._areas, self._boxes, strict=True)
+        )
 
     def _sifted(self, boxes: Boxes, *, others: bool) -> Sifted:
         if not len(boxes):

@@ -40,12 +40,12 @@ def draw_heading(
         return _ruled(column)
     large = width_of(pattern.title, TITLE, bold=True) <= frame.width
     column.add(pattern.title, TITLE if large else HEAD, bold=True, after=0.5)
-    column.add(" · ".join(_whose(pattern)), BODY, after=0, grey=0.1)
+    column.add(whose_words(pattern), BODY, after=0, grey=0.1)
     for words in facts_of(pattern, plan):
         column.add(words, BODY, after=0, grey=0.1)
     column.top -= 0.8
     if about:
-        column.add(_about(pattern), _ABOUT, after=0.8, grey=0.1)
+        column.add(about_words(pattern), _ABOUT, after=0.8, grey=0.1)
     return _ruled(column)
 
 
@@ -73,6 +73,11 @@ def facts_of(pattern: Pattern, plan: Plan) -> Iterator[str]:
         yield words
     else:
         yield say("start_alone" if pages > 1 else "start_page", **facts)
+    printer = plan.grid.setup.printer
+    if printer:
+        scales = {"across": printer.across, "up": printer.up}
+        told = {key: f"{100 * (scale - 1):+.2f} %" for key, scale in scales.items()}
+        yield say("start_printer", printer=printer.name, **told)
     names = [placement.piece.name for placement in plan.placements]
     if len(names) < len(pattern.pieces):
         yield say("start_only", pieces=", ".join(names))
@@ -81,13 +86,18 @@ def facts_of(pattern: Pattern, plan: Plan) -> Iterator[str]:
         yield say("start_tally" if bound > 1 else "start_tally_one", bound=bound, naive=naive)
 
 
+def whose_words(pattern: Pattern) -> str:
+    """Maker, version and digest in one line."""
+    return " · ".join(_whose(pattern))
+
+
 def _whose(pattern: Pattern) -> list[str]:
     facts = [say("start_made", maker=pattern.maker)] if pattern.maker else []
     facts += [say("start_version", version=pattern.version)] if pattern.version else []
     return [*facts, say("start_digest", digest=pattern.digest)]
 
 
-def _about(pattern: Pattern) -> str:
+def about_words(pattern: Pattern) -> str:
     """What the maker says of the pattern, what it was traced from, and the cloths."""
     texts = [pattern.about.rstrip(". ")] if pattern.about else []
     if pattern.traced_from:

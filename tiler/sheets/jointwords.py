@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-import numpy as np
-
 from tiler.pattern.affine import Affine, Point
+from tiler.pattern.bounds import Bounds
 from tiler.sheets.bodies import Bodies
 from tiler.sheets.drawing import Words
+from tiler.sheets.lanes import Beside, Lane, first_place
 from tiler.sheets.lettering import LARGE, depth_of, height_of, width_of
-from tiler.sheets.places import Boxes
 from tiler.sheets.room import Room
 from tiler.sheets.ways import Way
 from tiler.sheets.words import say
@@ -76,15 +75,20 @@ def joint_words(
     number = str(side.number)
     start = width_of(number, NUMBER_PT, bold=True) + _SPACE
     near = _NEAR if way.trims_over else _NEAR_UNTRIMMED
+    beside = _beside(side, max(near) + _HEIGHT, room, bodies)
+    lanes = _lanes(side, near, beside)
     box = None
     for key in (_KEYS[way][side.over], "joint_short"):
         text = say(key, neighbour=side.neighbour)
-        boxes = bodies.outside_first(_beside(side, start + width_of(text, WORDS_PT), near))
-        box = next(filter(None, (room.first_free(boxes, air) for air in _AIRS)), None)
+        width = start + width_of(text, WORDS_PT)
+        starts = _starts(side, width)
+        box = next(filter(None, (first_place(lanes, starts, width, air) for air in _AIRS)), None)
         if box:
+            beside.take(box)
             break
     else:
-        box = room.least_struck(boxes.all())
+        boxes = [lane.box(begin, width) for lane in lanes for begin in starts]
+        box = beside.least_struck(boxes)
     upright = side.start.x == side.end.x
     depth = depth_of(WORDS_PT)
     along = Affine.turn(90.0 if upright else 0.0)
@@ -95,25 +99,28 @@ def joint_words(
     yield Words(text, place(Point(start, 0.0)), WORDS_PT, turn=turn)
 
 
-def _beside(side: Side, width: float, nears: tuple[float, ...]) -> Boxes:
-    """Places for words of that width along a joint, nearest to the line and its middle first."""
-    start, end = side.start, side.end
-    upright = start.x == end.x
-    length = start.to(end)
-    half = width / 2
-    middles = [
-        share * length
+def _beside(side: Side, reach: float, room: Room, bodies: Bodies) -> Beside:
+    """What lies within reach of a joint, on the page's own side of it."""
+    (x, y), (end_x, end_y) = side.start, side.end
+    low, high = sorted((0.0, reach * side.inwards))
+    upright = x == end_x
+    here = Bounds(x + low, y, x + high, end_y) if upright else Bounds(x, y + low, end_x, y + high)
+    return Beside(room, bodies, here.grown(max(_AIRS)), upright=upright)
+
+
+def _lanes(side: Side, nears: tuple[float, ...], beside: Beside) -> list[Lane]:
+    """Bands for words along a joint, nearest to it first."""
+    line = side.start.x if beside.upright else side.start.y
+    edges = ((line + near * side.inwards, line + (near + _HEIGHT) * side.inwards) for near in nears)
+    return [beside.lane(min(pair), max(pair)) for pair in edges]
+
+
+def _starts(side: Side, width: float) -> list[float]:
+    """Where words of that width may begin along a joint, nearest to its middle first."""
+    length, half = side.start.to(side.end), width / 2
+    begin = side.start.y if side.start.x == side.end.x else side.start.x
+    return [
+        begin + share * length - half
         for share in _SHARES
         if share == 0.5 or half + 3 <= share * length <= length - half - 3
     ]
-    along = np.tile(middles, len(nears)) + (start.y if upright else start.x)
-    line = start.x if upright else start.y
-    near = np.repeat(nears, len(middles)) * side.inwards + line
-    far = near + _HEIGHT * side.inwards
-    low, high = np.minimum(near, far), np.maximum(near, far)
-    sides = (
-        (low, along - half, high, along + half)
-        if upright
-        else (along - half, low, along + half, high)
-    )
-    return np.stack(sides, axis=1)

@@ -172,10 +172,16 @@ def repeated_lines(piece: Piece, page: str, size_pt: float, widest: float) -> li
     ]
 
 
-def how_to_cut(piece: Piece) -> list[str]:
-    """How many to cut and how they lie, for each cloth; and the side of a lone asymmetric piece."""
+def how_to_cut(piece: Piece, *, mirrored: bool = False) -> list[str]:
+    """How many to cut and how they lie, for each cloth; and the side of a lone asymmetric piece.
+
+    Args:
+        piece: The piece.
+        mirrored: Whether it is shown from its other side.
+    """
     words = [cut_words(cut) for cut in piece.cuts or (None,)]
-    return [*words, say("side", side=piece.side.value)] if piece.side else words
+    side = "side_mirrored" if mirrored else "side"
+    return [*words, say(side, side=piece.side.value)] if piece.side else words
 
 
 def state_words(piece: Piece, pattern: Pattern, *, short: bool = False) -> list[str]:

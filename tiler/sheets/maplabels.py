@@ -131,8 +131,11 @@ def draw_page_name(text: str, box: Bounds, room: MapRoom) -> list[Item]:
         width, height = width_of(text, size, bold=True) + 0.6, height_of(size) + 0.6
         if width > box.width * _OF_CELL and size > SMALL:
             continue
-        spots = nearest_first(boxes_in(inner, width, height, max(0.7, box.width / 25)), corner)
-        free = room.within_a_page(spots)
+        best = Bounds(inner.left, inner.top - height, inner.left + width, inner.top)
+        free = room.within_a_page([best]) if inner.holds(best) else None
+        if free is None:
+            spots = nearest_first(boxes_in(inner, width, height, max(0.7, box.width / 25)), corner)
+            free = room.within_a_page(spots)
         if free:
             return [Words(text, Point(free.left + 0.3, free.bottom + 0.3), size, bold=True)]
     spot = room.untaken(spots)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from functools import cached_property
 
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -56,31 +57,36 @@ class DrawnPiece:
     layer: str
     at: Affine
     parts: tuple[Part, ...]
-    _whole: dict[frozenset[int], Drawing] = field(default_factory=dict)
 
     @property
     def lines(self) -> list[BaseGeometry]:
         """All lines, sheet coordinates."""
         return [reach.line for part in self.parts for reach in part.reaches]
 
-    def showing(self, numbers: frozenset[int]) -> Drawing:
-        """The piece with some of its parts, as a layer; the same object for the same parts.
+    def showing(self, numbers: frozenset[int], to_page: Affine) -> Item:
+        """The piece with some of its parts, in its layer; a part is the same drawing everywhere.
 
         A page gets no part of which it shows nothing.
 
         Args:
             numbers: Indices of parts, one at least.
+            to_page: From the sheet to the page.
         """
-        if numbers not in self._whole:
-            parts = [self.parts[number].drawing for number in sorted(numbers)]
-            bounds = bounds_of([part.bounds for part in parts])
-            if len(self.parts) == 1 and not (parts[0].layer or parts[0].any_of):
-                # Without styles the lines themselves are the layer.
-                made = Drawing(bounds, parts[0].items, self.layer)
-            else:
-                made = Drawing(bounds, tuple(Use(part) for part in parts), self.layer)
-            self._whole[numbers] = made
-        return self._whole[numbers]
+        at = self.at.then(to_page)
+        if self._alone:
+            return Use(self._alone, at)
+        uses = tuple(Use(self.parts[number].drawing) for number in sorted(numbers))
+        return Group(uses, at=at, layers=(self.layer,))
+
+    @cached_property
+    def _alone(self) -> Drawing | None:
+        """Without styles the lines themselves are the layer."""
+        if len(self.parts) > 1:
+            return None
+        (part,) = (part.drawing for part in self.parts)
+        if part.layer or part.any_of:
+            return None
+        return Drawing(part.bounds, part.items, self.layer)
 
 
 def draw_piece(placement: Placement, pattern: Pattern, names: LayerNames) -> DrawnPiece:

@@ -12,7 +12,7 @@ from tiler.layout.tiles import Cell
 from tiler.pattern.affine import STILL, Affine
 from tiler.pattern.model import Pattern
 from tiler.sheets.culling import Windows
-from tiler.sheets.drawing import Fill, Group, Item, Stroke, Use
+from tiler.sheets.drawing import Fill, Group, Item, Stroke
 from tiler.sheets.extent import word_shapes
 from tiler.sheets.ground import Ground
 from tiler.sheets.layers import LayerNames
@@ -84,9 +84,9 @@ class Shown:
     parts: frozenset[int]
     signs: tuple[Sign, ...]
 
-    def lines(self, to_page: Affine) -> Use:
+    def lines(self, to_page: Affine) -> Item:
         """The piece's lines, page coordinates; there is one part at least."""
-        return Use(self.drawn.showing(self.parts), self.drawn.at.then(to_page))
+        return self.drawn.showing(self.parts, to_page)
 
     def words(self, names: LayerNames) -> Group:
         """The piece's words, sheet coordinates, in its own layer and those of its styles."""

@@ -6,16 +6,16 @@ from collections.abc import Callable, Sequence
 
 from tiler.layout.plan import Plan
 from tiler.layout.tiles import Cell
-from tiler.pattern.affine import Affine
+from tiler.pattern.affine import STILL, Affine
 from tiler.pattern.errors import PatternError
 from tiler.pattern.model import Pattern
+from tiler.sheets.band import draw_band
 from tiler.sheets.bars import draw_bars
 from tiler.sheets.bodies import Bodies
 from tiler.sheets.chosen import chosen_plan
 from tiler.sheets.culling import Windows
 from tiler.sheets.drawing import (
     Attachment,
-    Fill,
     Group,
     Item,
     Page,
@@ -24,14 +24,14 @@ from tiler.sheets.drawing import (
     walk,
 )
 from tiler.sheets.extent import word_boxes
-from tiler.sheets.joints import Joint, draw_joints, find_joints
+from tiler.sheets.joints import Joint, draw_edges, draw_joints, draw_tint, find_joints, sides_of
 from tiler.sheets.layers import LayerNames, layer_names
 from tiler.sheets.pagetag import PageTags
 from tiler.sheets.placing import Laid, Shown, lay_pieces, pages_of
 from tiler.sheets.record import RECORD_NAME, record
 from tiler.sheets.room import Room
 from tiler.sheets.start import draw_front
-from tiler.sheets.strip import draw_strip
+from tiler.sheets.strip import Strip
 from tiler.sheets.ways import Way
 from tiler.sheets.words import say
 
@@ -80,11 +80,14 @@ def lay_out(
         for placement, each in zip(plan.placements, laid, strict=True)
         if not each.written.complete
     }
-    first = draw_front(pattern, printed, notes, way, plan)
+    # What front pages say otherwise stands at the head of large paper.
+    first = [] if plan.head else draw_front(pattern, printed, notes, way, plan)
+    head = draw_band(pattern, printed) if plan.head else []
     total = len(printed.cells) + len(first)
     pages = []
+    strip, bars = Strip(pattern, plan, total), draw_bars(plan.grid.setup)
     for number, (name, items) in enumerate(first, start=1):
-        own = (*items, *_rim(pattern, plan, say("name_front", name=name), number, total))
+        own = (*items, bars, *strip.draw(say("name_front", name=name), number))
         pages.append(_page(name, plan, (Group(own, furniture=True),)))
     tags = PageTags(plan, bodies)
     meetings = _meetings(joints, printed)
@@ -92,14 +95,21 @@ def lay_out(
         if progress:
             progress(number, total)
         to_page = _to_page(plan, cell)
+        met, setup = meetings[cell], plan.grid.setup
+        sides = sides_of(met, cell)
         marks = [
-            *draw_joints(meetings[cell], cell, to_page, plan.grid.setup, room, way, bodies),
-            *tags.draw(cell, room, to_page),
-            *_rim(pattern, plan, say("name_page", name=cell.name), number, total),
+            *draw_edges(sides, plan.grid.core(cell).moved(to_page), way),
+            *draw_joints(met, cell, to_page, setup, room, way, bodies),
+            *(() if plan.head else tags.draw(cell, room, to_page)),
+            bars,
+            *strip.draw(_page_words(plan, cell, number, total), number),
         ]
+        if cell == printed.cells[0]:
+            marks += head
         near = [each[cell] for each in shown if cell in each]
         seen = [each for each in near if each.drawn.name in here]
-        pages.append(_page(cell.name, plan, _on_page(marks, seen, plan, to_page, names)))
+        tint = draw_tint(sides, setup, way)
+        pages.append(_page(cell.name, plan, _on_page(tint, marks, seen, plan, to_page, names)))
     headings = names.listed
     return Publication(
         title=pattern.title,
@@ -130,6 +140,13 @@ def lay_out(
             ),
         ),
     )
+
+
+def _page_words(plan: Plan, cell: Cell, number: int, total: int) -> str:
+    """What a page with pattern is called; large sheets are not taped and only counted."""
+    if plan.head:
+        return say("name_sheet", number=number, total=total)
+    return say("name_page", name=cell.name)
 
 
 def _meetings(joints: Sequence[Joint], printed: Plan) -> dict[Cell, list[Joint]]:
@@ -167,44 +184,41 @@ def _inked(laid: Sequence[Laid], plan: Plan) -> list[frozenset[Cell]]:
 
 def _keep_strips(pattern: Pattern, plan: Plan, room: Room) -> None:
     """Keep the words in the strips free: where nothing is trimmed, they lie over the neighbour."""
-    total = len(plan.cells) + 1
+    strip = Strip(pattern, plan, len(plan.cells) + 1)
+    bars = word_boxes((draw_bars(plan.grid.setup),), STILL)
     for number, cell in enumerate(plan.cells, start=1):
-        words = draw_strip(pattern, plan, say("name_page", name=cell.name), number, total)
-        origin = plan.grid.origin(cell)
-        items = (words, *draw_bars(plan.grid.setup))
-        for box in word_boxes(items, Affine.move(*origin)):
-            room.take(box)
-
-
-def _rim(pattern: Pattern, plan: Plan, name: str, number: int, total: int) -> list[Item]:
-    """What stands round the window: the check bars, and the words that tell the page."""
-    return [*draw_bars(plan.grid.setup), draw_strip(pattern, plan, name, number, total)]
+        words = tuple(strip.draw(say("name_page", name=cell.name), number))
+        at = Affine.move(*plan.grid.origin(cell))
+        for box in (*word_boxes(words, STILL), *bars):
+            room.take(box.moved(at))
 
 
 def _page(name: str, plan: Plan, items: tuple[Item, ...]) -> Page:
-    return Page(name, plan.grid.setup.width, plan.grid.setup.height, items)
+    setup = plan.grid.setup
+    # What makes up for a printer lies outside everything else: nothing within needs to know.
+    sent = (Group(items, at=setup.sent),) if setup.printer else items
+    return Page(name, setup.width, setup.height, sent)
 
 
 def _on_page(
-    marks: Sequence[Item],
+    under: Sequence[Item],
+    over: Sequence[Item],
     seen: Sequence[Shown],
     plan: Plan,
     to_page: Affine,
     names: LayerNames,
 ) -> tuple[Item, ...]:
-    """A page's items: tints lie under the pattern, every other mark over it."""
-    under = tuple(item for item in marks if isinstance(item, Fill))
-    over = tuple(item for item in marks if not isinstance(item, Fill))
+    """A page's items: some marks lie under the pattern, all others over it."""
     body: list[Item] = [each.lines(to_page) for each in seen if each.parts]
     words = tuple(each.words(names) for each in seen if each.signs)
     if words:
         body.append(Group(words, at=to_page, furniture=True, layers=(names.words,)))
     items: list[Item] = []
     if under:
-        items.append(Group(under, furniture=True, layers=(names.marks,)))
+        items.append(Group(tuple(under), furniture=True, layers=(names.marks,)))
     if body:
         items.append(Group(tuple(body), window=plan.grid.setup.window))
-    items.append(Group(over, furniture=True, layers=(names.marks,)))
+    items.append(Group(tuple(over), furniture=True, layers=(names.marks,)))
     return tuple(items)
 
 

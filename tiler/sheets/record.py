@@ -8,12 +8,15 @@ from collections.abc import Sequence
 from tiler import __version__
 from tiler.layout.plan import Plan
 from tiler.pattern.model import Pattern
+from tiler.pattern.units import user_unit
 from tiler.sheets.layers import LayerNames
 from tiler.sheets.ways import Way
 
 RECORD_NAME = "blocksheet.json"
 #: 2: styles are layers of their own, inside the layers of the pieces. 3: how pages are joined,
-#: which pieces are printed, and the layers of page marks and words.
+#: which pieces are printed, and the layers of page marks and words. Large paper adds a head and a
+#: unit, pages for one printer what they make up for; who does not know them cannot prove such a
+#: file, and all others read as before.
 RECORD_FORMAT = 3
 
 
@@ -39,7 +42,7 @@ def record(
         way: How the pages are joined.
     """
     setup, grid = plan.grid.setup, plan.grid
-    told = {
+    told: dict[str, object] = {
         "format": RECORD_FORMAT,
         "tool": f"blocksheet {__version__}",
         "title": pattern.title,
@@ -76,4 +79,10 @@ def record(
             {"layer": names.words, "use": "words"},
         ],
     }
+    if setup.printer:
+        told["made_up"] = {"printer": setup.printer.name, "sent": [setup.sent.a, setup.sent.d]}
+    if plan.head:
+        told["head"] = list(plan.head)
+    if (unit := user_unit(setup.width, setup.height)) > 1:
+        told["unit"] = unit
     return json.dumps(told, ensure_ascii=False, separators=(",", ":")).encode()

@@ -106,6 +106,21 @@ class Room:
             if box.meets(along)
         )
 
+    def lines_in(self, around: Bounds) -> list[list[float]]:
+        """The ends x, y, x, y of each stroke that could run through a part of the sheet."""
+        return self._lines.ends_in(around)
+
+    def taken_in(self, around: Bounds) -> list[tuple[Bounds, BaseGeometry | None]]:
+        """What is taken near a part of the sheet; the shape of what is turned with its bounds."""
+        squares = _squares(around)
+        found = [each for square in squares for each in self._taken.get(square, ())]
+        # What lies in several squares is found in each of them.
+        return list({id(each): each for each in found}.values())
+
+    def is_taken(self, box: Bounds) -> bool:
+        """Whether a box shares paper with something that is taken."""
+        return self._meets(box, None)
+
     def first_untaken(self, boxes: Places) -> Bounds | None:
         """The first of the boxes on which no words are, whatever lines run through it."""
         for batch in boxes if isinstance(boxes, Sifted) else batches(as_boxes(boxes)):
@@ -139,8 +154,9 @@ class Room:
         self._keep(Bounds(*shape.bounds), shape)
 
     def _keep(self, upright: Bounds, shape: BaseGeometry | None) -> None:
+        taken = upright, shape
         for square in _squares(upright):
-            self._taken.setdefault(square, []).append((upright, shape))
+            self._taken.setdefault(square, []).append(taken)
 
     def _untaken(self, boxes: Boxes, turn: float = 0.0) -> Bounds | None:
         """The first of the boxes on which nothing is; it is remembered as taken."""

@@ -38,6 +38,7 @@ class Strokes:
         points, owner = shapely.get_coordinates(drawn, return_index=True)
         same = owner[1:] == owner[:-1]
         ends = np.stack([points[:-1][same], points[1:][same]], axis=1)
+        self._ends = ends.reshape(-1, 4)
         self._middles = ends.mean(axis=1)
         self._halves = (ends[:, 1] - ends[:, 0]) / 2
         self._tree = STRtree(np.asarray(shapely.linestrings(ends)).ravel())
@@ -52,6 +53,11 @@ class Strokes:
         if len(found) > _FEW:
             return Near(self._tree)
         return Near(self._tree, self._middles[found], self._halves[found])
+
+    def ends_in(self, around: Bounds) -> list[list[float]]:
+        """The ends x, y, x, y of each stroke that could run through a part of the sheet."""
+        found = self._tree.query(shapely.box(*around))
+        return self._ends[found].tolist() if len(found) else []
 
     def crossing(self, shapes: npt.NDArray[Any] | BaseGeometry) -> npt.NDArray[np.int64]:
         """As `STRtree.query` for what intersects: one entry for each shape and stroke that meet."""

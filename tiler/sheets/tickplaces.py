@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-
-import numpy as np
-import numpy.typing as npt
+from functools import cached_property
 
 from tiler.pattern.affine import Point
 from tiler.pattern.bounds import Bounds
 from tiler.sheets.bodies import Bodies
-from tiler.sheets.places import Boxes, Sifted
+from tiler.sheets.lanes import Beside, Lane, first_place
 from tiler.sheets.room import Room
 from tiler.sheets.ticks import Ticks
 
@@ -21,6 +19,8 @@ STEP = 1.0
 AIRS = (1.5, 0.3)
 #: Ticks keep this far from the ends of their joint, millimetres.
 _END = 1.0
+#: From the straight ticks to the slanted ones beside them, millimetres.
+BESIDE = Ticks.STRAIGHT.box.right - Ticks.SLANTED.box.left
 
 
 @dataclass(frozen=True)
@@ -64,44 +64,63 @@ class Stretch:
         first = self._free(straight._replace(right=straight.right + slanted.width))
         if first is None:
             return self._spot(Ticks.STRAIGHT), self._spot(Ticks.SLANTED)
-        second = first + straight.right - slanted.left
-        return TickSpot(self._point(first)), TickSpot(self._point(second))
+        return TickSpot(self._point(first)), TickSpot(self._point(first + BESIDE))
+
+    @cached_property
+    def beside(self) -> Beside:
+        """What lies near the joint."""
+        reach = Ticks.STRAIGHT.box.top + max(AIRS) + 0.1
+        line = Bounds(*self.start, *self.end).grown(reach)
+        return Beside(self.room, self.bodies, line, upright=self._upright)
 
     def _spot(self, kind: Ticks) -> TickSpot:
         found = self._free(kind.box)
         if found is not None:
             return TickSpot(self._point(found))
-        found = self._free(kind.bare_box)
+        frame = kind.bare_box
+        found = self._free(frame)
         if found is None:
-            tried = np.concatenate([places.all() for places in self._tried(kind.bare_box)])
-            found = self._along(kind.bare_box, self.room.least_struck(tried))
+            tried = [box for stops in self._tried(frame) for box in self._boxes(frame, stops)]
+            box = self.beside.least_struck(tried)
+            found = (box.bottom if self._upright else box.left) - self._first(frame)
         return TickSpot(self._point(found), bare=True)
 
     def _point(self, along: float) -> Point:
         x, y = self.start
         return Point(x, y + along) if self._upright else Point(x + along, y)
 
-    def _along(self, frame: Bounds, box: Bounds) -> float:
-        """How far from the start the origin of a frame is that lies in a box."""
-        near = box.bottom - self.start.y if self._upright else box.left - self.start.x
-        return near - frame.left
-
     @property
     def _upright(self) -> bool:
         return self.start.x == self.end.x
 
     def _free(self, frame: Bounds) -> float | None:
-        """The best place for the origin of a frame in which nothing else is."""
-        tried = list(self._tried(frame))
+        """The best place for the origin of a frame in which nothing else is; it is taken."""
+        lane, first = self._lane(frame), self._first(frame)
+        tried = [[first + stop for stop in stops] for stops in self._tried(frame)]
         for air in AIRS:
-            for places in tried:
-                box = self.room.first_free(places, air)
+            for starts in tried:
+                box = first_place([lane], starts, frame.width, air)
                 if box:
-                    return self._along(frame, box)
+                    self.beside.take(box)
+                    return (box.bottom if self._upright else box.left) - first
         return None
 
-    def _tried(self, frame: Bounds) -> Iterator[Sifted]:
-        """Boxes for a frame: between the crosses first, then anywhere, from the middle outwards."""
+    def _first(self, frame: Bounds) -> float:
+        """Where a frame begins whose origin is at the start of the joint."""
+        return (self.start.y if self._upright else self.start.x) + frame.left
+
+    def _lane(self, frame: Bounds) -> Lane:
+        # An upright joint is a level one after a quarter turn, see `ticks.at_joint`.
+        x, y = self.start
+        if self._upright:
+            return self.beside.lane(x - frame.top, x - frame.bottom)
+        return self.beside.lane(y + frame.bottom, y + frame.top)
+
+    def _tried(self, frame: Bounds) -> Iterator[list[float]]:
+        """Places for a frame: between the crosses first, then anywhere, from the middle outwards.
+
+        Millimetres from the start of the joint to the frame's origin.
+        """
         length = self.start.to(self.end)
         low, high = self.between
         middle = length / 2 - frame.centre.x
@@ -109,26 +128,18 @@ class Stretch:
             _spread(low - frame.left, high - frame.right),
             _spread(_END - frame.left, length - _END - frame.right),
         ):
-            nearest = stops[np.argsort(np.abs(stops - middle), kind="stable")]
-            yield self.bodies.outside_first(self._boxes(frame, nearest))
+            yield sorted(stops, key=lambda stop: abs(stop - middle))
 
-    def _boxes(self, frame: Bounds, stops: npt.NDArray[np.float64]) -> Boxes:
+    def _boxes(self, frame: Bounds, stops: list[float]) -> list[Bounds]:
         """What the frame covers when its origin is at each of the stops."""
-        x, y = self.start
-        # An upright joint is a level one after a quarter turn, see `ticks.at_joint`.
-        left, bottom, right, top = frame
-        if self._upright:
-            left, bottom, right, top = -frame.top, frame.left, -frame.bottom, frame.right
-        moves: Boxes = np.zeros((len(stops), 4))
-        moves[:, 1 if self._upright else 0] = moves[:, 3 if self._upright else 2] = stops
-        moves += np.array([x + left, y + bottom, x + right, y + top])
-        return moves
+        lane, first = self._lane(frame), self._first(frame)
+        return [lane.box(first + stop, frame.width) for stop in stops]
 
 
-def _spread(low: float, high: float) -> npt.NDArray[np.float64]:
+def _spread(low: float, high: float) -> list[float]:
     """Places `STEP` apart that fill a stretch from its middle."""
     if high < low:
-        return np.empty(0)
+        return []
     count = int((high - low) // STEP)
     first = (low + high - count * STEP) / 2
-    return np.array([first + number * STEP for number in range(count + 1)])
+    return [first + number * STEP for number in range(count + 1)]

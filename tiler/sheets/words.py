@@ -16,8 +16,14 @@ def shipped(folder: str) -> Path:
 
 @cache
 def _texts(language: str) -> dict[str, str]:
-    file = shipped("templates") / language / "sheet.toml"
-    return {key: str(value) for key, value in tomllib.loads(file.read_text("utf-8")).items()}
+    """All texts of a language; its files share one set of names, and none has a name twice."""
+    texts: dict[str, str] = {}
+    for file in sorted((shipped("templates") / language).glob("*.toml")):
+        for key, value in tomllib.loads(file.read_text("utf-8")).items():
+            if key in texts:
+                raise AssertionError(f"{file.name} has {key!r}, which another file has too")
+            texts[key] = str(value)
+    return texts
 
 
 def say(key: str, language: str = "en", **facts: object) -> str:

@@ -1,0 +1,1 @@
+"""A projector over a cutting mat: where its pixels fall, in millimetres."""

@@ -1,0 +1,1 @@
+"""Laying whole pieces on a strip: a roll of paper, large sheets, later cloth."""
