@@ -68,10 +68,11 @@ def test_words_stand_apart_and_within_the_rectangle(width: int, height: int) -> 
 def test_nothing_hides_a_word(width: int, height: int) -> None:
     """Where a word stands there is as much light as when it stands alone."""
     page = _page(width, height)
-    shown = _shown(width, height)
     words = tuple(item for item in page.items if isinstance(item, Words))
     alone = Page("words", page.width, page.height, (page.items[0], *words))
-    lone = np.asarray(Image.open(io.BytesIO(screen_png([alone], width, height)[0])))
+    shown, lone = (
+        np.asarray(Image.open(io.BytesIO(png))) for png in screen_png([page, alone], width, height)
+    )
     for text, box in _boxes(page):
         part = (
             slice(int(height - box.top / PX_MM), int(height - box.bottom / PX_MM) + 1),

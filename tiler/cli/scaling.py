@@ -19,6 +19,7 @@ from tiler.job.scaling import (
     judge_print,
     keep_printer,
     kept_otherwise,
+    kept_paper,
     printer_of,
     printers,
 )
@@ -241,8 +242,11 @@ def _kept(
         tell("If the page was made up for this printer, what is kept is right, or nearly.")
         tell("Next: if it was not and the printer has changed, add --keep.")
         return ExitCode.DONE if verdict is Verdict.TRUE else ExitCode.FAULTY
+    earlier = kept_paper(name)
     file = keep_printer(printer)
     tell(f"Kept: printer {name!r}, in {file}")
+    if earlier not in ("", printer.paper):
+        tell(f"It takes the place of what was measured on {earlier}.")
     tell(f"Next: {publish}")
     return ExitCode.DONE
 
@@ -254,6 +258,9 @@ def _sheet(paper: str | None, name: str | None, out: Path) -> ExitCode:
 
     printer = find_printer(name) if name else None
     paper = paper or (printer.paper if printer else _PAPER)
+    if printer and printer.is_true:
+        tell(f"{printer.name!r} prints true within the tolerance: this page is for any printer.")
+        printer = None
     tell(f"{write_scale_sheet(paper, out / sheet_name(paper, printer), printer)}")
     if printer:
         tell(f"Its error is made up for: printed by {printer.name!r}, its bars should be true.")

@@ -119,7 +119,7 @@ def not_kept(kind: str, name: str, entries: Mapping[str, object]) -> FileError:
 
 
 def _finite(number: str) -> float:
-    """A number as JSON has them; Python's reader would let nan and inf pass, its writer does not."""
+    """A number as JSON has them: Python's reader takes nan and inf, and our writer refuses them."""
     found = float(number)
     if not math.isfinite(found):
         raise ValueError

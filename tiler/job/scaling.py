@@ -184,6 +184,17 @@ def kept_otherwise(printer: Printer) -> Printer | None:
     return before if differ else None
 
 
+def kept_paper(name: str) -> str:
+    """The paper on which a printer was measured that is kept under this name; empty for none.
+
+    Raises:
+        FileError: The file cannot be read.
+    """
+    entries = keeping.load(_KIND)
+    known = keeping.same_name(entries, name)
+    return str(entries[known].get("paper", "")) if known else ""
+
+
 def printers() -> tuple[Printer, ...]:
     """All printers that are kept, the one measured last at the end.
 

@@ -155,9 +155,9 @@ def test_every_wrong_setting_is_named(what: str, division: float) -> None:
 
 @pytest.mark.parametrize("division", [0.5, 1.0])
 def test_it_is_named_however_a_hand_shakes(division: float) -> None:
-    """Read 200 times each, by a normal error of a quarter of a division at both ends.
+    """Read 60 times each, by a normal error of a quarter of a division at both ends.
 
-    Of 99 % by each of two tests something over 98 % is left.
+    One setting in a hundred is ruled out by chance (99 %).
     """
     rng = np.random.default_rng(31)
     named = readings = 0
@@ -166,7 +166,7 @@ def test_it_is_named_however_a_hand_shakes(division: float) -> None:
         if min(abs(s - 1) for s in scale) < 0.02:
             continue
         read = [
-            read_by_hand(np.full(200, b * s), division, rng)
+            read_by_hand(np.full(60, b * s), division, rng)
             for b, s in zip(BARS[page], scale, strict=True)
         ]
         for pair in zip(*read, strict=True):
@@ -177,7 +177,7 @@ def test_it_is_named_however_a_hand_shakes(division: float) -> None:
             found = judge(across, up, find_paper(page))
             named += setting in {match.setting for match in found.matches}
             readings += 1
-    assert named / readings >= 0.98
+    assert named / readings >= 0.99
 
 
 @each_setting

@@ -99,8 +99,8 @@ def test_directions_alike_are_taken_together_and_surer_than_either() -> None:
     girth = found.effects[0]
     assert girth.least == girth.most == pytest.approx(-8.0)
     assert girth.pm < 1000 * min(found.across.pm, found.up.pm)
-    # Weighted by inverse variances: 1 / sqrt(1 / 0.3^2 + 1 / 0.2^2) = 0.1664 %.
-    assert girth.pm == pytest.approx(1.664, abs=0.002)
+    # Weighted by inverse variances: 1 / sqrt(1 / 0.3271^2 + 1 / 0.2181^2) = 0.1814 %.
+    assert girth.pm == pytest.approx(1.814, abs=0.002)
     assert len(found.effects) == 2
 
 

@@ -22,6 +22,8 @@ Array = npt.NDArray[np.float64]
 _ONE, _TWO = 0.85, 0.15
 #: A further suspect is named while it is at least so likely as this, in shares of the likeliest.
 _NEARLY = 0.2
+#: What is named, and named as less likely, together holds the wrong number so surely.
+_SURE = 0.97
 
 
 @dataclass(frozen=True)
@@ -96,3 +98,19 @@ def _exchanged(names: tuple[str, ...], given: Array, noise: float) -> list[tuple
 def to_name(ranked: list[Suspect]) -> list[Suspect]:
     """The suspects that should be named: the likeliest, and those that are nearly as likely."""
     return [suspect for suspect in ranked if suspect.likely >= _NEARLY * ranked[0].likely]
+
+
+def less_likely(ranked: list[Suspect], named: int) -> list[Suspect]:
+    """The single numbers that follow those that are named, until one among all is surely wrong.
+
+    Args:
+        ranked: All suspects, the likeliest first.
+        named: How many of them are named.
+    """
+    held, found = sum(suspect.likely for suspect in ranked[:named]), []
+    for suspect in ranked[named:]:
+        if held >= _SURE:
+            break
+        held += suspect.likely
+        found.append(suspect)
+    return [suspect for suspect in found if len(suspect.names) == 1]

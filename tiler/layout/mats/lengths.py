@@ -57,7 +57,10 @@ def in_order(lengths: Mapping[str, float]) -> tuple[tuple[str, ...], Array]:
             raise ProjectionError(f"{SPOKEN[name]} is missing")
     for name, length in lengths.items():
         if not (np.isfinite(length) and length > 0):
-            raise ProjectionError(f"{SPOKEN[name]} cannot be {length:g} mm long")
+            raise ProjectionError(
+                f"{SPOKEN[name]} cannot be {length:g} mm long",
+                remedy="Measure it again, and look at its unit.",
+            )
     names = tuple(name for name in NAMES if name in lengths)
     return names, np.array([lengths[name] for name in names], dtype=np.float64)
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from tiler.layout.mats.blame import Suspect, suspects, to_name
+from tiler.layout.mats.blame import Suspect, less_likely, suspects, to_name
 from tiler.layout.mats.grid import grid_corners_px
 from tiler.layout.mats.homography import Homography
 from tiler.layout.mats.lengths import MIDDLES, NEEDED, SPOKEN, in_order
@@ -87,14 +87,19 @@ def _check_fit(mat: Mat, lengths: Mapping[str, float]) -> None:
         return
     low_left, low_right, _, up_left = grid_corners_px(mat.width_px, mat.height_px)
     aspect = (low_left.y - up_left.y) / (low_right.x - low_left.x)
-    named = to_name(suspects(lengths, mat.noise, aspect))[:_MOST_NAMED]
+    ranked = suspects(lengths, mat.noise, aspect)
+    named = to_name(ranked)[:_MOST_NAMED]
+    rest = less_likely(ranked, len(named))
     first, *others = (_accused(suspect, lengths) for suspect in named)
     also = f", or {', or '.join(others)}" if others else ""
+    if rest:
+        *before, last = (SPOKEN[suspect.names[0]] for suspect in rest)
+        also += f". Less likely {' or '.join([', '.join(before), last] if before else [last])}"
     far = f"they are off by {format_mm(misfit)}, " if np.isfinite(misfit) else ""
     missing = [SPOKEN[name] for name in MIDDLES if name not in lengths]
     more = (
         f" Measure {' and '.join(missing)} as well: with more numbers the wrong one stands out."
-        if missing and others
+        if missing and (others or rest)
         else ""
     )
     raise ProjectionError(

@@ -9,6 +9,7 @@ agree.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -41,6 +42,8 @@ _LENSES = (Lens(0.0, 0.02, 0.3), Lens(0.55, 0.1, 0.2), Lens(-0.55, 0.1, 0.2))
 _TILTS = ((0.0, 0.0), (0.2, 0.2), (0.2, -0.2), (-0.2, 0.2), (-0.2, -0.2))
 #: Of the search: see `least`.
 _SMALL, _LONGEST, _ENOUGH = 1e-6, 0.5, 1e-3
+#: The first search only chooses where the others begin, and may end so much earlier.
+_ROUGHLY = 1.0
 #: The least share of a ray's length that goes towards the mat.
 _GRAZING = 0.05
 
@@ -76,22 +79,24 @@ def likeliest(
 
     times = len(_TILTS)
 
-    def misses_with(lens: Lens, times: int) -> Misses:
-        middle = np.array([*_MIDDLE, lens.offset, 0.0])
-        spread = np.array([*_SPREAD, lens.spread, _SIDEWAYS])
-        wanted, weight = (np.repeat(part, times, axis=0) for part in (lengths, held / noise))
+    def found(
+        lenses: Sequence[Lens], times: int, begun: Array, enough: float
+    ) -> tuple[Misses, Array, Array]:
+        """Every reading with every lens, so many times each, at once."""
+        each = len(lengths) * times
+        middle = np.repeat([(*_MIDDLE, lens.offset, 0.0) for lens in lenses], each, axis=0)
+        spread = np.repeat([(*_SPREAD, lens.spread, _SIDEWAYS) for lens in lenses], each, axis=0)
+        wanted, weight = (
+            np.tile(np.repeat(part, times, axis=0), (len(lenses), 1))
+            for part in (lengths, held / noise)
+        )
 
         def misses(state: Array, rows: Rows) -> Array:
             seen = lengths_between(_shown(state, aspect), names)
-            return np.concatenate(
-                [weight[rows] * (seen - wanted[rows]), (state[:, 1:] - middle) / spread], axis=1
-            )
+            unlikely = (state[:, 1:] - middle[rows]) / spread[rows]
+            return np.concatenate([weight[rows] * (seen - wanted[rows]), unlikely], axis=1)
 
-        return misses
-
-    def found(lens: Lens, times: int, begun: Array) -> tuple[Misses, Array, Array]:
-        misses = misses_with(lens, times)
-        state = least(misses, begun, _SMALL, _LONGEST, _ENOUGH)
+        state = least(misses, begun, _SMALL, _LONGEST, enough)
         return misses, state, misses(state, np.arange(len(state)))
 
     starts = np.array([(0.0, _MIDDLE[0], x, y, 0.0, 0.0) for x, y in _TILTS])
@@ -101,23 +106,22 @@ def likeliest(
     )
     # Most numbers are sound, so half of them tell how far away the projector is.
     state[:, 0] = np.median(apart, axis=1)
-    _, state, off = found(_ANY_LENS, times, state)
+    _, state, off = found((_ANY_LENS,), times, state, _ROUGHLY)
     cost = (off**2).sum(axis=1).reshape(len(lengths), times)
     best = state[cost.argmin(axis=1) + np.arange(len(lengths)) * times]
 
-    scores, states, squares = [], [], []
-    for lens in (_ANY_LENS, *_LENSES):
-        begun = best.copy()
-        if lens is not _ANY_LENS:
-            begun[:, 4] = lens.offset
-        misses, state, off = found(lens, 1, begun)
-        slopes = slopes_of(misses, state, np.arange(len(state)), off, _SMALL)
-        square = np.einsum("nij,nik->njk", slopes, slopes)
-        fit = (off**2).sum(axis=1) + np.linalg.slogdet(square)[1]
-        scores.append(np.log(lens.share / lens.spread) - fit / 2)
-        states.append(state)
-        squares.append(square)
-    score = np.array(scores)
+    lenses = (_ANY_LENS, *_LENSES)
+    begun = np.tile(best, (len(lenses), 1, 1))
+    for kind, lens in enumerate(_LENSES, start=1):
+        begun[kind, :, 4] = lens.offset
+    misses, state, off = found(lenses, 1, begun.reshape(-1, best.shape[1]), _ENOUGH)
+    slopes = slopes_of(misses, state, np.arange(len(state)), off, _SMALL)
+    square = np.einsum("nij,nik->njk", slopes, slopes)
+    fit = ((off**2).sum(axis=1) + np.linalg.slogdet(square)[1]).reshape(len(lenses), -1)
+    common = np.log([lens.share / lens.spread for lens in lenses])
+    score = common[:, None] - fit / 2
+    states = state.reshape(begun.shape)
+    squares = square.reshape(*begun.shape, -1)
     return [
         _thrown(
             states[kind][number],

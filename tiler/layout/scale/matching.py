@@ -51,8 +51,8 @@ def matching(across: Axis, up: Axis, paper: Paper) -> tuple[Match, ...]:
 
     A setting fits when both directions together agree with it (chi-square, 99 %), and when it fits
     better than no wrong setting at all. One that changes both directions alike must also not be
-    ruled out by their difference: at 95 %, since a printer's rollers may have made it; at 99 % where
-    both directions are further off than any printer in order is.
+    ruled out by their difference: at 95 %, since a printer's rollers may have made it; at 99 %
+    where both directions are further off than any printer in order is.
 
     Args:
         across: The scale measured along the paper's short side.

@@ -10,9 +10,9 @@ from tiler.pattern.tolerance import RULE_CLASS_1, RULE_CLASS_2, RULE_CLASS_3, To
 from tiler.pattern.units import format_mm
 
 #: How sure an eye sets a mark of the rule against an end of the bar, as a standard deviation: a
-#: quarter of a division, and no better than 0.1 mm however fine the rule. Common practice, no
-#: source.
-AIM_DIVISIONS = 0.25
+#: little more than anywhere within half a division (which is 0.29), and no better than 0.1 mm
+#: however fine the rule. Common practice, no source.
+AIM_DIVISIONS = 0.3
 LEAST_AIM = 0.1
 #: Half-width of the 95 % interval in standard uncertainties (JCGM 100:2008, 6.3.3).
 COVERAGE = 2.0
