@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import json
-import os
-import subprocess
-import sys
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 from PIL import Image
 from pypdf import PdfReader
 
-MatCommand = Callable[..., str]
+from tests.cli.owncommand import Command, command
+
 #: A picture 1200 mm wide, tilted a little; made with a drawing of it on paper and a ruler's sums.
 LENGTHS = {
     "lower": "1228 mm",
@@ -26,33 +23,19 @@ LENGTHS = {
 
 
 @pytest.fixture
-def mat(tmp_path: Path) -> MatCommand:
-    def run(*words: str, said: str = "", code: int = 0) -> str:
-        done = subprocess.run(
-            [sys.executable, "-m", "tiler", "mat", *words],
-            input=said,
-            capture_output=True,
-            text=True,
-            timeout=120,
-            cwd=tmp_path,
-            env={**os.environ, "BLOCKSHEET_HOME": str(tmp_path / "own")},
-        )
-        assert done.returncode == code, done.stdout + done.stderr
-        assert "Traceback" not in done.stderr
-        return " ".join((done.stdout + done.stderr).split())
-
-    return run
+def mat(tmp_path: Path) -> Command:
+    return command("mat", tmp_path)
 
 
 def _options(**changed: str) -> list[str]:
     return [w for name, length in {**LENGTHS, **changed}.items() for w in (f"--{name}", length)]
 
 
-def _new(mat: MatCommand) -> str:
+def _new(mat: Command) -> str:
     return mat("new", "floor", "--pixels", "1920x1080", "--size", "1200 mm x 700 mm")
 
 
-def test_a_mat_is_kept_listed_and_forgotten(mat: MatCommand) -> None:
+def test_a_mat_is_kept_listed_and_forgotten(mat: Command) -> None:
     assert "No mat is kept yet" in mat("list")
     assert "Next: blocksheet mat grid floor" in _new(mat)
     assert "floor: 1920 x 1080 pixels, 1200 mm x 700 mm, not measured yet" in mat("list")
@@ -60,7 +43,7 @@ def test_a_mat_is_kept_listed_and_forgotten(mat: MatCommand) -> None:
     assert "no mat called 'floor' is kept" in mat("forget", "floor", code=2)
 
 
-def test_the_grid_has_the_projector_s_own_pixels(mat: MatCommand, tmp_path: Path) -> None:
+def test_the_grid_has_the_projector_s_own_pixels(mat: Command, tmp_path: Path) -> None:
     _new(mat)
     told = mat("grid", "floor", "--out", "out")
     assert "Next: blocksheet mat measure floor" in told
@@ -72,7 +55,7 @@ def test_the_grid_has_the_projector_s_own_pixels(mat: MatCommand, tmp_path: Path
     assert "rising diagonal" in page.extract_text()
 
 
-def test_six_lengths_tell_where_the_picture_lies(mat: MatCommand, tmp_path: Path) -> None:
+def test_six_lengths_tell_where_the_picture_lies(mat: Command, tmp_path: Path) -> None:
     _new(mat)
     told = mat("measure", "Floor", *_options())
     assert "fit together within 0" in told
@@ -85,7 +68,7 @@ def test_six_lengths_tell_where_the_picture_lies(mat: MatCommand, tmp_path: Path
     assert len(kept["corners"]) == 4
 
 
-def test_it_asks_for_what_is_missing_and_a_unit_is_said_once(mat: MatCommand) -> None:
+def test_it_asks_for_what_is_missing_and_a_unit_is_said_once(mat: Command) -> None:
     _new(mat)
     said = "what\n122.8 cm\n69.04\n118.1\n69.04\n138.8\n138.8\n\n\n"
     told = mat("measure", "floor", said=said)
@@ -93,7 +76,7 @@ def test_it_asks_for_what_is_missing_and_a_unit_is_said_once(mat: MatCommand) ->
     assert "Usable: 1200 mm x 700 mm" in told
 
 
-def test_a_mistyped_diagonal_is_named_and_nothing_is_kept(mat: MatCommand) -> None:
+def test_a_mistyped_diagonal_is_named_and_nothing_is_kept(mat: Command) -> None:
     """Off by 20 mm."""
     _new(mat)
     told = mat("measure", "floor", *_options(rising="1407.7 mm"), code=2)
@@ -120,16 +103,14 @@ def test_a_mistyped_diagonal_is_named_and_nothing_is_kept(mat: MatCommand) -> No
     ],
 )
 def test_bad_input_gives_one_message_with_what_to_do(
-    mat: MatCommand, words: tuple[str, ...], said: str
+    mat: Command, words: tuple[str, ...], said: str
 ) -> None:
     _new(mat)
     told = mat(*words, code=2)
     assert said in told
 
 
-def test_what_is_kept_and_was_damaged_is_told_and_left_alone(
-    mat: MatCommand, tmp_path: Path
-) -> None:
+def test_what_is_kept_and_was_damaged_is_told_and_left_alone(mat: Command, tmp_path: Path) -> None:
     _new(mat)
     file = tmp_path / "own" / "mats.json"
     for damage in (

@@ -2,39 +2,19 @@
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
+from tests.cli.owncommand import Command, command
 from tiler.job.scaling import bars_of
 
 ACROSS, UP = bars_of("a4")
 
 
-Scale = Callable[..., str]
-
-
 @pytest.fixture
-def scale(tmp_path: Path) -> Scale:
-    def run(*words: str, said: str = "", code: int = 0) -> str:
-        done = subprocess.run(
-            [sys.executable, "-m", "tiler", "scale", *words],
-            input=said,
-            capture_output=True,
-            text=True,
-            timeout=60,
-            cwd=tmp_path,
-            env={**os.environ, "BLOCKSHEET_HOME": str(tmp_path / "own")},
-        )
-        assert done.returncode == code, done.stdout + done.stderr
-        assert "Traceback" not in done.stderr
-        return " ".join((done.stdout + done.stderr).split())
-
-    return run
+def scale(tmp_path: Path) -> Command:
+    return command("scale", tmp_path)
 
 
 def bars(across: float, up: float, ruler: str = "0.5mm") -> tuple[str, ...]:
@@ -42,7 +22,7 @@ def bars(across: float, up: float, ruler: str = "0.5mm") -> tuple[str, ...]:
     return "--across", f"{ACROSS + across} mm", "--up", f"{UP + up} mm", "--ruler", ruler
 
 
-def test_a_true_printer_is_kept_listed_and_forgotten(scale: Scale) -> None:
+def test_a_true_printer_is_kept_listed_and_forgotten(scale: Command) -> None:
     told = scale("--printer", "home", *bars(0, 0.1), "--prints-to", "4.2mm")
     assert "It prints at true size" in told
     assert "Next: blocksheet publish PATTERN --on a4 --printer home" in told
@@ -54,13 +34,13 @@ def test_a_true_printer_is_kept_listed_and_forgotten(scale: Scale) -> None:
     assert "no printer called 'home' is kept" in scale("--forget", "home", code=2)
 
 
-def test_a_small_error_of_the_printer_s_own_is_kept_without_asking(scale: Scale) -> None:
+def test_a_small_error_of_the_printer_s_own_is_kept_without_asking(scale: Command) -> None:
     told = scale("--printer", "home", *bars(0.8, 0, "0.2mm"))
     assert "The printer itself prints 0.4 % too large across and true to size up" in told
     assert "Kept: printer 'home'" in told
 
 
-def test_the_error_is_told_on_the_garment(scale: Scale) -> None:
+def test_the_error_is_told_on_the_garment(scale: Command) -> None:
     told = scale("demo:smock", *bars(-1.9, -2.7), code=1)
     assert (
         "Front and Back, where widest (1264 mm, 49 3/4 in) comes out 12.6 mm (1/2 in) small" in told
@@ -71,7 +51,7 @@ def test_the_error_is_told_on_the_garment(scale: Scale) -> None:
     assert "(common practice, no source)" in told
 
 
-def test_above_half_a_percent_it_wants_to_be_sure(scale: Scale) -> None:
+def test_above_half_a_percent_it_wants_to_be_sure(scale: Command) -> None:
     off = bars(-1.4, -2.3)
     told = scale("--printer", "home", *off, code=1)
     assert "Do this first:" in told
@@ -83,7 +63,7 @@ def test_above_half_a_percent_it_wants_to_be_sure(scale: Scale) -> None:
     assert "home: on a4" in scale("--list")
 
 
-def test_a_page_made_up_for_the_printer_does_not_wipe_out_what_is_kept(scale: Scale) -> None:
+def test_a_page_made_up_for_the_printer_does_not_wipe_out_what_is_kept(scale: Command) -> None:
     scale("--printer", "home", *bars(-1.4, -1.9), "--keep")
     told = scale("--printer", "home", *bars(0, 0))
     assert "Nothing new is kept: 'home' is kept with 99.26 % across" in told
@@ -92,7 +72,7 @@ def test_a_page_made_up_for_the_printer_does_not_wipe_out_what_is_kept(scale: Sc
     assert "home: on a4, across 100.00 %" in scale("--list")
 
 
-def test_a_wrong_setting_is_put_right_and_never_kept(scale: Scale) -> None:
+def test_a_wrong_setting_is_put_right_and_never_kept(scale: Command) -> None:
     told = scale("--printer", "home", *bars(-0.0593 * ACROSS, -0.0593 * UP), "--keep", code=1)
     assert "A print setting is wrong; the printer is not." in told
     assert "fitted to another paper (Letter" in told
@@ -103,7 +83,7 @@ def test_a_wrong_setting_is_put_right_and_never_kept(scale: Scale) -> None:
 
 
 def test_it_asks_for_what_it_does_not_know_and_keeps_asking_until_it_makes_sense(
-    scale: Scale,
+    scale: Command,
 ) -> None:
     answers = [
         "home",
@@ -125,12 +105,12 @@ def test_it_asks_for_what_it_does_not_know_and_keeps_asking_until_it_makes_sense
     assert "Kept: printer 'home'" in told
 
 
-def test_nobody_to_ask_is_a_stop_and_not_a_trace(scale: Scale) -> None:
+def test_nobody_to_ask_is_a_stop_and_not_a_trace(scale: Command) -> None:
     assert "stopped before anything was written" in scale(code=2)
     assert "stopped" in scale("--across", "190mm", said="home\n", code=2)
 
 
-def test_asked_whether_the_error_is_the_printer_s_own_one_may_say_no(scale: Scale) -> None:
+def test_asked_whether_the_error_is_the_printer_s_own_one_may_say_no(scale: Command) -> None:
     said = f"home\n\n\n0.5mm\n{ACROSS - 1.4} mm\n{UP - 2.0} mm\n"
     assert "Nothing is kept" in scale(said=said + "n\n", code=1)
     assert "Kept: printer 'home'" in scale(said=said + "y\n")
@@ -154,12 +134,12 @@ def test_asked_whether_the_error_is_the_printer_s_own_one_may_say_no(scale: Scal
     ],
 )
 def test_bad_input_gives_one_message_with_what_to_do(
-    scale: Scale, words: tuple[str, ...], told: str
+    scale: Command, words: tuple[str, ...], told: str
 ) -> None:
     assert told in scale(*words, code=2)
 
 
-def test_a_page_of_a_pattern_can_be_measured_in_inches(scale: Scale) -> None:
+def test_a_page_of_a_pattern_can_be_measured_in_inches(scale: Command) -> None:
     told = scale(
         "--page",
         "pattern",
@@ -174,7 +154,7 @@ def test_a_page_of_a_pattern_can_be_measured_in_inches(scale: Scale) -> None:
     assert "for 180 mm: 100.54 %" in told
 
 
-def test_other_bars_can_be_given(scale: Scale) -> None:
+def test_other_bars_can_be_given(scale: Command) -> None:
     told = scale(
         "--bars", "100mm", "200mm", "--across", "100.1mm", "--up", "200mm", "--ruler", "0.2mm"
     )
@@ -182,20 +162,20 @@ def test_other_bars_can_be_given(scale: Scale) -> None:
     assert "It prints at true size" in told
 
 
-def test_a_ruler_too_coarse_is_told_and_nothing_kept(scale: Scale) -> None:
+def test_a_ruler_too_coarse_is_told_and_nothing_kept(scale: Command) -> None:
     told = scale("--printer", "home", *bars(0, 0, "1/8in"), code=1)
     assert "too coarse" in told
     assert "1 mm or finer marks" in told
     assert "Nothing is kept." in told
 
 
-def test_the_rule_s_class_widens_the_interval(scale: Scale) -> None:
+def test_the_rule_s_class_widens_the_interval(scale: Command) -> None:
     told = scale(*bars(0, 0, "1mm"), "--ruler-class", "2")
     # 2 x root(0.3467 + 0.0833) = 1.3115 mm on 190 mm.
     assert "± 0.69 %" in told
 
 
-def test_a_damaged_file_is_told_and_left_alone(scale: Scale, tmp_path: Path) -> None:
+def test_a_damaged_file_is_told_and_left_alone(scale: Command, tmp_path: Path) -> None:
     (tmp_path / "own").mkdir()
     file = tmp_path / "own" / "printers.json"
     file.write_text("{ not json")
@@ -205,7 +185,7 @@ def test_a_damaged_file_is_told_and_left_alone(scale: Scale, tmp_path: Path) -> 
 
 
 def test_the_calibration_page_is_written_and_then_made_up_for_a_printer(
-    scale: Scale, tmp_path: Path
+    scale: Command, tmp_path: Path
 ) -> None:
     assert "sheets/calibration-a4.pdf" in scale("--sheet")
     scale("--printer", "home", *bars(0.8, 0, "0.2mm"))
@@ -215,7 +195,7 @@ def test_the_calibration_page_is_written_and_then_made_up_for_a_printer(
     assert "no printer called 'other'" in scale("--sheet", "--printer", "other", code=2)
 
 
-def test_for_a_printer_that_prints_true_it_is_the_page_for_any(scale: Scale) -> None:
+def test_for_a_printer_that_prints_true_it_is_the_page_for_any(scale: Command) -> None:
     """Nothing is made up for on its patterns either."""
     scale("--printer", "home", *bars(0.1, 0.1))
     told = scale("--sheet", "--printer", "home", "--out", "pages")
@@ -223,7 +203,7 @@ def test_for_a_printer_that_prints_true_it_is_the_page_for_any(scale: Scale) -> 
     assert "pages/calibration-a4.pdf" in told
 
 
-def test_it_is_told_when_another_paper_takes_the_place_of_the_first(scale: Scale) -> None:
+def test_it_is_told_when_another_paper_takes_the_place_of_the_first(scale: Command) -> None:
     scale("--printer", "home", *bars(0.8, 0, "0.2mm"))
     across, up = bars_of("letter")
     words = ("--paper", "letter", "--across", f"{across}mm", "--up", f"{up}mm")

@@ -108,14 +108,43 @@ def _plain(name: str) -> str:
     return " ".join(re.split(r"[\s_-]+", name)).strip().casefold()
 
 
-def not_kept(kind: str, name: str, entries: Mapping[str, object]) -> FileError:
-    """The error for a name that is not kept, with those that are."""
-    known = ", ".join(repr(kept) for kept in entries)
-    word = kind.removesuffix("s")
-    return FileError(
-        f"no {word} called {name!r} is kept",
-        remedy=f"Use one of {known}." if known else f"No {word} is kept yet.",
-    )
+def find(kind: str, name: str) -> tuple[str, dict[str, object]]:
+    """The entry of that name: the name under which it is kept, and its values.
+
+    Raises:
+        FileError: There is none, or the file cannot be read.
+    """
+    entries = load(kind)
+    known = _known(kind, entries, name)
+    return known, entries[known]
+
+
+def forget(kind: str, name: str) -> str:
+    """Keep an entry no longer.
+
+    Returns:
+        The name that it had.
+
+    Raises:
+        FileError: There is none, or the file cannot be read or written.
+    """
+    entries = load(kind)
+    known = _known(kind, entries, name)
+    del entries[known]
+    save(kind, entries)
+    return known
+
+
+def _known(kind: str, entries: Mapping[str, object], name: str) -> str:
+    known = same_name(entries, name)
+    if known is None:
+        kept = ", ".join(repr(each) for each in entries)
+        word = kind.removesuffix("s")
+        raise FileError(
+            f"no {word} called {name!r} is kept",
+            remedy=f"Use one of {kept}." if kept else f"No {word} is kept yet.",
+        )
+    return known
 
 
 def _finite(number: str) -> float:

@@ -89,11 +89,7 @@ def find_mat(name: str) -> Mat:
     Raises:
         FileError: There is none, or what is kept is damaged.
     """
-    entries = keeping.load(_KIND)
-    known = keeping.same_name(entries, name)
-    if known is None:
-        raise keeping.not_kept(_KIND, name, entries)
-    return _read(known, entries[known])
+    return _read(*keeping.find(_KIND, name))
 
 
 def forget_mat(name: str) -> str:
@@ -105,13 +101,7 @@ def forget_mat(name: str) -> str:
     Raises:
         FileError: There is none, or the file cannot be read or written.
     """
-    entries = keeping.load(_KIND)
-    known = keeping.same_name(entries, name)
-    if known is None:
-        raise keeping.not_kept(_KIND, name, entries)
-    del entries[known]
-    keeping.save(_KIND, entries)
-    return known
+    return keeping.forget(_KIND, name)
 
 
 def write_grid(mat: Mat, out: Path) -> tuple[Path, Path]:

@@ -210,11 +210,7 @@ def find_printer(name: str) -> Printer:
     Raises:
         FileError: There is none, or what is kept is damaged.
     """
-    entries = keeping.load(_KIND)
-    known = keeping.same_name(entries, name)
-    if known is None:
-        raise keeping.not_kept(_KIND, name, entries)
-    return _read(known, entries[known])
+    return _read(*keeping.find(_KIND, name))
 
 
 def forget_printer(name: str) -> str:
@@ -226,13 +222,7 @@ def forget_printer(name: str) -> str:
     Raises:
         FileError: There is none, or the file cannot be read or written.
     """
-    entries = keeping.load(_KIND)
-    known = keeping.same_name(entries, name)
-    if known is None:
-        raise keeping.not_kept(_KIND, name, entries)
-    del entries[known]
-    keeping.save(_KIND, entries)
-    return known
+    return keeping.forget(_KIND, name)
 
 
 def _read(name: str, facts: dict[str, object]) -> Printer:
