@@ -47,6 +47,10 @@ class Bodies:
                 return self._rims.ends_in(around)
         return None
 
+    def fill(self, part: Bounds) -> bool:
+        """Whether an upright part of the sheet lies within an area, all of it."""
+        return self.rims_in(part) == [] and self.hold(*part.centre)
+
     def hold(self, x: float, y: float) -> bool:
         """Whether a place that is on no outline lies in an area."""
         return any(

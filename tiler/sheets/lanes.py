@@ -73,6 +73,16 @@ class Beside:
         """Words and marks; the shape of what is turned with its bounds."""
         return self.room.taken_in(self._bounds)
 
+    @cached_property
+    def sides(self) -> tuple[bool, ...]:
+        """Where to look, best first: True outside of what is cut out, False anywhere.
+
+        Where no outline is near, all places are outside or all are inside.
+        """
+        if not self.rims:
+            return (False,)
+        return True, False
+
     def _seen(self, strokes: Iterable[Sequence[float]]) -> list[Stroke]:
         """Strokes seen along the line."""
         if self.upright:
@@ -96,6 +106,11 @@ class Lane:
         self._beside = beside
         self._low, self._high = low, high
         self._struck: dict[float, list[Stretch]] = {}
+
+    @property
+    def sides(self) -> tuple[bool, ...]:
+        """As of what lies beside the line."""
+        return self._beside.sides
 
     def box(self, start: float, length: float) -> Bounds:
         """A stretch of the band as a box of the sheet."""
@@ -201,7 +216,7 @@ def first_place(
         air: How far every line must stay away, millimetres; None if lines do not matter.
     """
     # Once there is no place outside, all that are free are on what is cut out.
-    for outside in (True, False):
+    for outside in lanes[0].sides if lanes else ():
         for lane in lanes:
             start = lane.first(starts, length, air, outside=outside)
             if start is not None:

@@ -53,7 +53,10 @@ class PageTags:
         """
         core = self._plan.grid.core(cell)
         thumb = self._thumb(self._plan.grid.block_of(cell))
+        full = self._bodies.fill(core)
         for size_pt, with_thumb, outside, step in _tries(thumb is not None):
+            if outside and full:
+                continue
             beside = thumb if with_thumb else None
             width, height = _size(cell, size_pt, beside)
             spots = boxes_in(core.grown(-5.0), width + 2 * _AIR, height + 2 * _AIR, step)

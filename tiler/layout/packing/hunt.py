@@ -15,9 +15,14 @@ from tiler.layout.packing.stamps import Attempt, finer, stamped
 from tiler.pattern.affine import Affine
 
 #: Steps (of about a microsecond) that each of the searches may take.
-_BUDGET = {"quick": 0.5e6, "normal": 10e6, "long": 85e6}
+_BUDGET = {"quick": 0.6e6, "normal": 8.5e6, "long": 85e6}
 #: Steps that drawing a unit in one turn takes.
 _DRAWING = 5_000
+#: Pages that the units may fill for it to be worth while to press them on to fewer: on a larger
+#: canvas a step of that takes long, and annealing alone comes upon fewer pages.
+_PRESSED_PAGES = 30.0
+#: Share of the budget for larger ones, whose steps take longer than is counted.
+_LARGE = 0.75
 #: How boldly the searches draw the units in pixels at first, in turn; see `Attempt`.
 _BOLD = (0.4, 0.3)
 #: Other ways to draw them, until one leads to an arrangement.
@@ -80,11 +85,10 @@ def hunt(task: Task, number: int, tell: Tell) -> Found:
             lattice,
             stamps,
             seed=task.packing.seed * 1000 + number,
-            budget=_budget(effort, sum(len(each) for each in stamps)),
+            budget=_budget(task, sum(len(each) for each in stamps)),
             report=report,
-            # One search anneals alone, the other also presses: each wins where the other does not.
             finer=finer(task.shapes, task.past, task.packing, attempt, lattice, stamps)
-            if number % 2
+            if effort != "quick" and _area(task) <= _PRESSED_PAGES
             else None,
         )
         if search.run(least) is not None and best:
@@ -92,9 +96,16 @@ def hunt(task: Task, number: int, tell: Tell) -> Found:
     raise ValueError("units that are kept together do not go on pages in the way that is asked")
 
 
-def _budget(effort: str, drawn: int) -> float:
+def _budget(task: Task, drawn: int) -> float:
     """Steps for a search once its stamps are drawn: at least half of what the effort allows."""
-    return max(_BUDGET[effort] / 2, _BUDGET[effort] - _DRAWING * drawn)
+    whole = _BUDGET[task.packing.effort] * (1.0 if _area(task) <= _PRESSED_PAGES else _LARGE)
+    return max(whole / 2, whole - _DRAWING * drawn)
+
+
+def _area(task: Task) -> float:
+    """Pages that the units fill."""
+    across, down = task.pitch
+    return sum(shape.area for shape in task.shapes) / (across * down)
 
 
 def _least_pages(task: Task) -> int:

@@ -39,6 +39,8 @@ _HOME = 0.004
 _PRESSING, _PRESSED = 0.3, 0.5
 #: Steps that drawing a unit with finer pixels takes.
 _DRAWING = 6_000
+#: Steps that it takes to hold an arrangement against millimetres: in all, and for each unit.
+_HELD, _HELD_EACH = 10_000, 5_000
 #: Temperature at the start and at the end, in cells.
 _HOT, _COLD = 0.35, 0.03
 
@@ -199,7 +201,7 @@ class Search:
 
     def _holds(self, layout: Layout) -> bool:
         """Whether an arrangement is one in millimetres, too."""
-        self.meter.steps += 15_000
+        self.meter.steps += _HELD + _HELD_EACH * len(self.shapes)
         return self.report(layout, min(1.0, self.meter.steps / self.budget))
 
     def _annealed(self) -> float:
