@@ -15,12 +15,15 @@ from tiler.layout.packing.stamps import Attempt, finer, stamped
 from tiler.pattern.affine import Affine
 
 #: Steps (of about a microsecond) that each of the searches may take.
-_BUDGET = {"quick": 0.6e6, "normal": 8.5e6, "long": 85e6}
+_BUDGET = {"quick": 0.5e6, "normal": 8.5e6, "long": 85e6}
 #: Steps that drawing a unit in one turn takes.
 _DRAWING = 5_000
 #: Pages that the units may fill for it to be worth while to press them on to fewer: on a larger
 #: canvas a step of that takes long, and annealing alone comes upon fewer pages.
 _PRESSED_PAGES = 30.0
+#: Steps that it takes a quick search to hold an arrangement against millimetres; the others hold
+#: few, late ones, and count what it takes for each unit.
+_HOLDING = 15_000
 #: Share of the budget for larger ones, whose steps take longer than is counted.
 _LARGE = 0.75
 #: How boldly the searches draw the units in pixels at first, in turn; see `Attempt`.
@@ -87,6 +90,7 @@ def hunt(task: Task, number: int, tell: Tell) -> Found:
             seed=task.packing.seed * 1000 + number,
             budget=_budget(task, sum(len(each) for each in stamps)),
             report=report,
+            holding=_HOLDING if effort == "quick" else 10_000 + 5_000 * len(task.shapes),
             finer=finer(task.shapes, task.past, task.packing, attempt, lattice, stamps)
             if effort != "quick" and _area(task) <= _PRESSED_PAGES
             else None,
@@ -98,8 +102,13 @@ def hunt(task: Task, number: int, tell: Tell) -> Found:
 
 def _budget(task: Task, drawn: int) -> float:
     """Steps for a search once its stamps are drawn: at least half of what the effort allows."""
-    whole = _BUDGET[task.packing.effort] * (1.0 if _area(task) <= _PRESSED_PAGES else _LARGE)
+    whole = _BUDGET[task.packing.effort] * _share(task)
     return max(whole / 2, whole - _DRAWING * drawn)
+
+
+def _share(task: Task) -> float:
+    large = task.packing.effort != "quick" and _area(task) > _PRESSED_PAGES
+    return _LARGE if large else 1.0
 
 
 def _area(task: Task) -> float:

@@ -39,8 +39,6 @@ _HOME = 0.004
 _PRESSING, _PRESSED = 0.3, 0.5
 #: Steps that drawing a unit with finer pixels takes.
 _DRAWING = 6_000
-#: Steps that it takes to hold an arrangement against millimetres: in all, and for each unit.
-_HELD, _HELD_EACH = 10_000, 5_000
 #: Temperature at the start and at the end, in cells.
 _HOT, _COLD = 0.35, 0.03
 
@@ -76,6 +74,7 @@ class Search:
         budget: Steps that may be taken; see `Meter`.
         report: Called with each arrangement that is better than all before, and often with None,
             and the share of the budget that is used; tells whether the arrangement holds.
+        holding: Steps that it takes to hold an arrangement against millimetres.
         finer: The same canvas with finer pixels, and what draws a unit (first) in one of its turns
             (second) on it; None where units are not to be pressed on to fewer pages.
     """
@@ -86,6 +85,7 @@ class Search:
     seed: int
     budget: float
     report: Report
+    holding: float = 15_000
     finer: tuple[Lattice, Callable[[int, int], Stamp]] | None = None
     meter: Meter = field(default_factory=Meter)
 
@@ -201,7 +201,7 @@ class Search:
 
     def _holds(self, layout: Layout) -> bool:
         """Whether an arrangement is one in millimetres, too."""
-        self.meter.steps += _HELD + _HELD_EACH * len(self.shapes)
+        self.meter.steps += self.holding
         return self.report(layout, min(1.0, self.meter.steps / self.budget))
 
     def _annealed(self) -> float:
