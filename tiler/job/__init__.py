@@ -2,8 +2,9 @@
 
 from tiler.job.naming import chosen_pieces, slug
 from tiler.job.options import JOINTS, MAPS, ORIENTATIONS, Surface
+from tiler.job.progress import Progress
 from tiler.job.projecting import Projected, Showing, project
-from tiler.job.publishing import Progress, Published, publish
+from tiler.job.publishing import Published, publish
 from tiler.job.reading import locate, read, refuse_own
 from tiler.job.showing import export, look, prove_file
 from tiler.layout.packing.options import EFFORTS, GAP, Packing

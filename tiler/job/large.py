@@ -7,6 +7,8 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
+from tiler.job.progress import Progress
+
 if TYPE_CHECKING:
     from tiler.job.options import Surface
     from tiler.layout.packing.options import Packing
@@ -15,8 +17,6 @@ if TYPE_CHECKING:
     from tiler.layout.tiles import PageSetup
     from tiler.pattern.model import Finding, Pattern
 
-#: Told the name of a stage, the steps done and their total.
-Progress = Callable[[str, int, int], None]
 #: Parts of a search in which progress is told.
 _PARTS = 1000
 #: Lengths of a panel are tried down to this difference, millimetres.

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tiler.job.letters import unprintable_findings
 from tiler.job.naming import chosen_pieces, refuse_other, slug
+from tiler.job.progress import Progress, steps_of
 from tiler.job.surfaces import mat_name
 
 if TYPE_CHECKING:
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from tiler.proof.projected import Outcome
     from tiler.sheets.drawing import Page, Publication
     from tiler.sheets.projected import Setting, View
+    from tiler.sheets.projectedstart import Promise
 
 GROUNDS = ("dark", "light")
 HALVES = ("as-set", "folded", "opened")
@@ -28,9 +30,6 @@ SMALLEST = 200.0
 
 #: A wider line would hide what lies beside it, mm; common practice, no source.
 THICKEST = 4.0
-
-#: Called with the name of a stage, the steps done and their total.
-Progress = Callable[[str, int, int], None]
 
 
 @dataclass(frozen=True)
@@ -189,7 +188,7 @@ def _made(
     promise = Promise(mat.name, len(views), accuracy.error)
     pages = _pages(setting, views, promise, mat, showing, progress)
     publication = _publication(pattern, mat, pages)
-    content = pdf_bytes(publication, _step(progress, "writing the PDF"))
+    content = pdf_bytes(publication, steps_of(progress, "writing the PDF"))
     if progress:
         progress("proving", 0, 1)
     outcome = _proven(content, mat, setting, views, folder)
@@ -271,15 +270,14 @@ def _arranged(
 def _pages(
     setting: Setting,
     views: Sequence[View],
-    promise: object,
+    promise: Promise,
     mat: Mat,
     showing: Showing,
     progress: Progress | None,
 ) -> list[Page]:
     from tiler.output.projected import Screen, prewarped
-    from tiler.sheets.projectedstart import Promise, draw_start
+    from tiler.sheets.projectedstart import draw_start
 
-    assert isinstance(promise, Promise)
     screen = Screen(mat.width_px, mat.height_px, mat.to_pixels(), showing.ground == "dark")
     pages = []
     for number, view in enumerate((draw_start(setting, promise), *views)):
@@ -329,7 +327,3 @@ def _thicker(showing: Showing, line: float, mat: Mat) -> tuple[Finding, ...]:
         f"Lines are {format_mm(line)} wide: thinner ones would not be seen everywhere on this mat."
     )
     return (Finding("thicker", Severity.NOTE, f"mat {mat.name}", words),)
-
-
-def _step(progress: Progress | None, stage: str) -> Callable[[int, int], None] | None:
-    return (lambda done, total: progress(stage, done, total)) if progress else None

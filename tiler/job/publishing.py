@@ -11,6 +11,7 @@ from tiler.job.forprinter import fitted
 from tiler.job.letters import unprintable_findings
 from tiler.job.naming import chosen_pieces, refuse_other, slug
 from tiler.job.options import Surface
+from tiler.job.progress import Progress, steps_of
 from tiler.job.surfaces import file_word, paper_of
 from tiler.layout.packing.options import Packing
 
@@ -20,9 +21,6 @@ if TYPE_CHECKING:
     from tiler.layout.tiles import PageSetup
     from tiler.pattern.model import Finding, Pattern
     from tiler.proof import Verdict
-
-#: Called with the name of a stage, the steps done and their total.
-Progress = Callable[[str, int, int], None]
 
 
 @dataclass(frozen=True)
@@ -150,10 +148,6 @@ def _best(progress: Progress | None, paper: str) -> Callable[[int, int, int], No
     return tell
 
 
-def _step(progress: Progress | None, stage: str) -> Callable[[int, int], None] | None:
-    return (lambda done, total: progress(stage, done, total)) if progress else None
-
-
 def _setups(surface: Surface, paper: Paper) -> list[PageSetup]:
     from tiler.layout.tiles import PageSetup
 
@@ -209,13 +203,13 @@ def _written(
     publication = lay_out(
         pattern,
         plan,
-        _step(progress, f"drawing {paper}"),
+        steps_of(progress, f"drawing {paper}"),
         styles=order.styles,
         way=Way(joint),
         pieces=order.pieces,
     )
     with replacing(target) as draft:
-        content = pdf_bytes(publication, _step(progress, f"writing {paper}"))
+        content = pdf_bytes(publication, steps_of(progress, f"writing {paper}"))
         draft.write_bytes(content)
         if progress:
             progress(f"proving {paper}", 0, 1)

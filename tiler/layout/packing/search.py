@@ -161,7 +161,6 @@ class Search:
         if self.finer is None or any(len(mates) > 1 for mates in self.mates):
             return None
         lattice, drawn = self.finer
-
         known: set[tuple[int, int]] = set()
 
         def draw(unit: int, number: int, level: int) -> Stamp:
