@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tiler.job.handing import not_proven, stoppable
 from tiler.job.letters import unprintable_findings
 from tiler.job.naming import chosen_pieces, refuse_other, slug
 from tiler.job.progress import Progress, steps_of
@@ -118,7 +119,6 @@ def project(
     """
     from tiler.job.folders import refuse_foreign
     from tiler.output.safely import writable
-    from tiler.pattern.errors import StoppedError
 
     showing = showing or Showing()
     _refuse_line(showing.line)
@@ -129,14 +129,8 @@ def project(
     writable(out)
     refuse_foreign(folder)
     refuse_other(shown, pdf)
-    try:
+    with stoppable(folder):
         return _made(shown, names, mat, folder, pdf, showing, progress)
-    except KeyboardInterrupt:
-        raise StoppedError(
-            "stopped before it was finished",
-            where=str(folder),
-            remedy="What was there before is untouched.",
-        ) from None
 
 
 def _chosen(pattern: Pattern, showing: Showing) -> tuple[Pattern, frozenset[str]]:
@@ -303,17 +297,12 @@ def _publication(pattern: Pattern, mat: Mat, pages: Sequence[Page]) -> Publicati
 def _proven(
     content: bytes, mat: Mat, setting: Setting, views: Sequence[View], folder: Path
 ) -> Outcome:
-    from tiler.pattern.errors import NotProvenError
     from tiler.proof.projected import prove_projected
 
     windows = [(view.name, view.shown) for view in views]
     outcome = prove_projected(content, mat, setting.field, windows, setting.brush.line)
     if outcome.faults:
-        raise NotProvenError(
-            " ".join(f"{fault}." for fault in outcome.faults[:5]),
-            where=str(folder),
-            remedy="Nothing was written. Please report this: it is a fault of the tool.",
-        )
+        raise not_proven(" ".join(f"{fault}." for fault in outcome.faults[:5]), folder)
     return outcome
 
 

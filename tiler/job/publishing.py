@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tiler.job.forprinter import fitted
+from tiler.job.handing import not_proven, stoppable
 from tiler.job.letters import unprintable_findings
 from tiler.job.naming import chosen_pieces, refuse_other, slug
 from tiler.job.options import Surface
@@ -170,16 +171,9 @@ def _publish(
     order: _Order,
     joint: str,
 ) -> Published:
-    from tiler.pattern.errors import StoppedError
 
-    try:
+    with stoppable(target):
         return _written(pattern, plan, target, progress, order, joint)
-    except KeyboardInterrupt:
-        raise StoppedError(
-            "stopped before it was finished",
-            where=str(target),
-            remedy="What was there before is untouched.",
-        ) from None
 
 
 def _written(
@@ -194,7 +188,6 @@ def _written(
     from tiler.output.coverage import ink_coverage
     from tiler.output.pdf import pdf_bytes
     from tiler.output.safely import replacing
-    from tiler.pattern.errors import NotProvenError
     from tiler.proof import prove
     from tiler.sheets.publication import lay_out, texts_of
     from tiler.sheets.ways import Way
@@ -215,11 +208,7 @@ def _written(
             progress(f"proving {paper}", 0, 1)
         verdict = prove(draft, pattern)
         if not verdict.proven:
-            raise NotProvenError(
-                " ".join(verdict.sentences(limit=5)),
-                where=str(target),
-                remedy="Nothing was written. Please report this: it is a fault of the tool.",
-            )
+            raise not_proven(" ".join(verdict.sentences(limit=5)), target)
     darkness = ink_coverage(content)
     front = len(publication.pages) - verdict.pages
     return Published(

@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tiler.job.handing import not_proven, stoppable
+
 if TYPE_CHECKING:
     from tiler.layout.scale import Printer
 
@@ -29,7 +31,6 @@ def write_scale_sheet(paper: str, target: Path, printer: Printer | None = None) 
     from tiler.layout.papers import find_paper
     from tiler.output.pdf import pdf_bytes
     from tiler.output.safely import replacing
-    from tiler.pattern.errors import NotProvenError, StoppedError
     from tiler.proof.scalesheet import Expected, scale_sheet_faults
     from tiler.sheets.scalesheet import draw_scale_sheet
 
@@ -37,21 +38,11 @@ def write_scale_sheet(paper: str, target: Path, printer: Printer | None = None) 
     expected = Expected(sheet.width, sheet.height)
     if printer:
         expected = Expected(sheet.width, sheet.height, printer.across, printer.up)
-    try:
+    with stoppable(target):
         content = pdf_bytes(draw_scale_sheet(sheet, printer))
         with replacing(target) as draft:
             draft.write_bytes(content)
             faults = scale_sheet_faults(draft, expected)
             if faults:
-                raise NotProvenError(
-                    "; ".join(str(fault) for fault in faults[:5]),
-                    where=str(target),
-                    remedy="Nothing was written. Please report this: it is a fault of the tool.",
-                )
-    except KeyboardInterrupt:
-        raise StoppedError(
-            "stopped before it was finished",
-            where=str(target),
-            remedy="What was there before is untouched.",
-        ) from None
+                raise not_proven("; ".join(str(fault) for fault in faults[:5]), target)
     return target

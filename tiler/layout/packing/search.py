@@ -85,7 +85,7 @@ class Search:
     seed: int
     budget: float
     report: Report
-    holding: float = 15_000
+    holding: float
     finer: tuple[Lattice, Callable[[int, int], Stamp]] | None = None
     meter: Meter = field(default_factory=Meter)
 
