@@ -131,6 +131,7 @@ def read_sources(sources: Sequence[Source]) -> Pattern:
         together=words.together,
         traced_stretch=words.traced_stretch,
         cloth_stretch=words.cloth_stretch,
+        handover=words.handover,
     )
 
 

@@ -10,6 +10,7 @@ from tiler.intake.tomlplaces import TomlPlaces
 from tiler.intake.tomltable import NAME_LIMIT, TomlTable, kind_of
 from tiler.intake.tomlvalues import choice_in, flag_in, percent_in
 from tiler.intake.tomlwords import toml_key
+from tiler.intake.words import handover
 from tiler.intake.words.model import PatternWords, PieceWords
 from tiler.intake.words.piece import Common, piece_words, traced_in
 from tiler.intake.words.seams import joined_in, refuse_unjoined, seams_in
@@ -44,6 +45,7 @@ _TOP = (
     "style",
     "piece",
     "seam",
+    *handover.KEYS,
 )
 
 
@@ -94,6 +96,7 @@ def parse_pattern_file(content: bytes, file: str = PATTERN_FILE) -> PatternWords
         together=together_in(top, names),
         traced_stretch=percent_in(top, "traced_stretch", MOST_STRETCH),
         cloth_stretch=tuple(cloth_stretch(top, dict(cloths))),
+        handover=handover.handover_in(top, dict(cloths), dict(styles)),
     )
 
 

@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from tiler.pattern.affine import Point
 from tiler.pattern.bounds import Bounds, bounds_of
+from tiler.pattern.handover import Handover
 from tiler.pattern.path import Path
 from tiler.pattern.wishes import EdgeName, Finish, Wishes
 
@@ -292,6 +293,7 @@ class Seam:
         where: File, line and key.
         equal: Whether the maker has said that there is no ease (``ease = "0 mm"``), where else
             nothing is said of it; a sleeve head then has none either.
+        match: Whether the check of the cloth is to run on across it.
     """
 
     first: tuple[EdgeName, ...]
@@ -302,6 +304,7 @@ class Seam:
     turned: bool | None = None
     where: str = ""
     equal: bool = False
+    match: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -334,6 +337,7 @@ class Pattern:
         traced_stretch: How far the cloth of the traced garment stretches, 0.25 for 25 %; None when
             not said.
         cloth_stretch: Name of a cloth -> how far it stretches.
+        handover: What the maker tells whoever gets the pattern.
     """
 
     title: str
@@ -351,6 +355,7 @@ class Pattern:
     together: tuple[tuple[str, ...], ...] = ()
     traced_stretch: float | None = None
     cloth_stretch: tuple[tuple[str, float], ...] = ()
+    handover: Handover = field(default_factory=Handover)
 
     @property
     def digest(self) -> str:

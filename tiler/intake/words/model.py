@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from tiler.pattern.handover import Handover
 from tiler.pattern.model import Cut, Lies, Part, Role, Seam, Side
 from tiler.pattern.wishes import Finish, Wishes
 
@@ -97,3 +98,4 @@ class PatternWords:
     together: tuple[tuple[str, ...], ...] = ()
     traced_stretch: float | None = None
     cloth_stretch: tuple[tuple[str, float], ...] = ()
+    handover: Handover = field(default_factory=Handover)

@@ -11,7 +11,7 @@ from tiler.pattern.errors import PatternError
 from tiler.pattern.model import Seam
 from tiler.pattern.wishes import EdgeName
 
-_KEYS = ("name", "join", "ease", "times", "turned")
+_KEYS = ("name", "join", "ease", "times", "turned", "match")
 _JOIN = (
     'join = ["Front.E", "Back.E"], or with several edges on a side '
     'join = [["Front.D", "Back.D"], "Sleeve.B"]'
@@ -41,6 +41,7 @@ def seams_in(top: TomlTable, pieces: Collection[str]) -> Iterator[Seam]:
             turned=flag_in(table, "turned"),
             where=table.where("join"),
             equal="ease" in table.data and ease == (0.0, 0.0),
+            match=bool(flag_in(table, "match")),
         )
 
 

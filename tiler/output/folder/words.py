@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from tiler.intake.tomlwords import toml_string
 from tiler.output.folder import toml
+from tiler.output.folder.handoverwords import handover_tables, say_handover
 from tiler.output.folder.piecewords import piece_table
 from tiler.pattern.errors import PatternError
 from tiler.pattern.model import Pattern, Piece, Seam
@@ -37,6 +38,7 @@ def pattern_words(pattern: Pattern, drawings: Mapping[str, str]) -> str:
             table.say(key, value)
         if pairs:
             tables.append(table)
+    tables += handover_tables(pattern.handover)
     for piece in pattern.pieces:
         own = None if piece.allowance == common else piece.allowance
         tables.append(piece_table(piece, drawings[piece.name], own, stitch_line=not stitch_lines))
@@ -61,6 +63,7 @@ def _head(pattern: Pattern, common: float | None, *, stitch_lines: bool) -> toml
     head.say("joined", toml.listed(pairs, "joined") if pairs else "")
     groups = [toml.one_or_list(group) for group in pattern.together]
     head.say("keep_together", toml.listed(groups, "keep_together") if groups else "")
+    say_handover(head, pattern.handover)
     return head
 
 
@@ -101,6 +104,7 @@ def _seam(seam: Seam) -> toml.Table:
         table.say("ease", f"[{toml.length(least)}, {toml.length(most)}]")
     table.say("times", "" if seam.times == (1, 1) else f"[{seam.times[0]}, {seam.times[1]}]")
     table.say("turned", "" if seam.turned is None else toml.truth(seam.turned))
+    table.say("match", "true" if seam.match else "")
     return table
 
 
