@@ -49,6 +49,7 @@ def words_of(pattern: Pattern) -> tuple[object, ...]:
         pattern.together,
         pattern.traced_stretch,
         pattern.cloth_stretch,
+        pattern.handover,
         *(_words_of_piece(piece) for piece in pattern.pieces),
     )
 

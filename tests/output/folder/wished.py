@@ -10,6 +10,7 @@ from hypothesis.strategies import DrawFn, SearchStrategy
 
 from tests.strategies import lengths, patterns
 from tiler.intake.edges import edges_of
+from tiler.pattern.handover import ClothFacts, Finished, Handover, Wearer
 from tiler.pattern.model import Lies, Outline, Part, Pattern, Piece, Seam, Side
 from tiler.pattern.wishes import (
     CheckCloth,
@@ -27,6 +28,7 @@ from tiler.pattern.wishes import (
     Wishes,
 )
 
+_MEASURES = st.sampled_from(("bust girth", "back length", "a “b” c"))
 STYLES = (("wide", "brim 90 mm wide"), ("narrow", ""), ("long hem", "below the knee"))
 
 
@@ -132,6 +134,7 @@ def seams(draw: DrawFn, pieces: Sequence[Piece]) -> Seam:
         draw(st.just((1, 1)) | st.tuples(st.integers(1, 12), st.integers(1, 12))),
         draw(st.sampled_from(("", "side seam", 'the "long" one', "näht. 2"))),
         draw(st.sampled_from((None, True, False))),
+        match=draw(st.booleans()),
     )
 
 
@@ -170,6 +173,44 @@ def wished_patterns(draw: DrawFn) -> Pattern:
         traced_from=draw(st.sampled_from(("", "an old smock, “unpicked”\\"))),
         traced_stretch=draw(st.none() | _numbers(0, 3)),
         cloth_stretch=draw(st.just(()) | fractions.map(lambda f: (("main", f),))),
+        handover=draw(handovers([cloth for cloth, _ in pattern.cloths])),
+    )
+
+
+@st.composite
+def handovers(draw: DrawFn, cloths: Sequence[str]) -> Handover:
+    texts = st.lists(st.sampled_from(("Thread", "Sew “A” to B \\ C", "# no [table]")), max_size=3)
+    said = texts.map(tuple)
+    shares = st.tuples(_numbers(0, 0.4), _numbers(0, 0.4)) | _numbers(0, 0.4).map(lambda x: (x, x))
+    repeats = st.tuples(widths, widths).map(lambda pair: (pair[0] or 0.0, pair[1] or 0.0))
+    facts = [
+        ClothFacts(
+            cloth,
+            avoid=draw(st.sampled_from(("", 'stretch cloth, "any"'))),
+            width=draw(widths),
+            nap=draw(st.none() | st.booleans()),
+            shrinkage=draw(st.none() | shares),
+            repeat=draw(st.none() | repeats),
+        )
+        for cloth in cloths
+        if draw(st.booleans())
+    ]
+    finished = [Finished(name, draw(positive)) for name in draw(st.sets(_MEASURES)) or ()]
+    styled = [Finished("hem = width", draw(positive), style) for style, _ in STYLES]
+    return Handover(
+        address=draw(st.sampled_from(("", "https://example.org/smock?a=1#b"))),
+        licence=draw(said),
+        language=draw(st.sampled_from(("", "en", "pt-BR"))),
+        wearer=draw(st.sampled_from((None, *Wearer))),
+        cords=draw(st.booleans()),
+        small_parts=draw(st.booleans()),
+        notions=draw(said),
+        sewing=draw(said),
+        finished=(
+            *sorted(finished, key=lambda each: each.name),
+            *draw(st.sampled_from((styled, ()))),
+        ),
+        cloths=tuple(facts),
     )
 
 

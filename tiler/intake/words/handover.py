@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterator
 
 from tiler.intake.tomltable import NAME_LIMIT, TomlTable, kind_of, near_miss
 from tiler.intake.tomlvalues import above_zero, choice_in, flag_in, share_of
+from tiler.intake.tomlwords import toml_key
 from tiler.pattern.handover import ClothFacts, Finished, Handover, Wearer
 
 KEYS = (
@@ -86,7 +87,7 @@ def _finished(top: TomlTable, styles: Collection[str]) -> Iterator[Finished]:
         if not isinstance(value, dict):
             yield Finished(name, above_zero(table, name, "960 mm"))
             continue
-        inner = _table_below(table, name, value)
+        inner = _below("finished", table, name, value)
         for style in value:
             if style not in styles:
                 raise inner.error(f'there is no style "{style}"', style, near_miss(style, styles))
@@ -106,7 +107,7 @@ def _cloths(top: TomlTable, cloths: Collection[str]) -> Iterator[ClothFacts]:
                 cloth,
                 'Write [cutting.main] and under it width = "150 cm", or what else is known.',
             )
-        facts = _table_below(table, cloth, value)
+        facts = _below("cutting", table, cloth, value)
         facts.only(_CUTTING)
         yield ClothFacts(
             cloth,
@@ -118,9 +119,9 @@ def _cloths(top: TomlTable, cloths: Collection[str]) -> Iterator[ClothFacts]:
         )
 
 
-def _table_below(table: TomlTable, key: str, value: dict[str, object]) -> TomlTable:
+def _below(name: str, table: TomlTable, key: str, value: dict[str, object]) -> TomlTable:
     """The table of a key, whether it stands in braces or under a header of its own."""
-    header = f"{table.table}.{key}"
+    header = f"{name}.{toml_key(key)}"
     if header in table.places.named:
         return TomlTable(value, table.places, table=header)
     return table.under(key, value)
