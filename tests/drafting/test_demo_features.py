@@ -196,6 +196,18 @@ OF_A_PATTERN: list[tuple[str, str, Callable[[Pattern], bool]]] = [
     ("stretch of cloths", "smock", lambda p: ("main", 0.0) in p.cloth_stretch),
     ("traced stretch", "smock", lambda p: p.traced_stretch == 0.0),
     ("traced from", "smock", lambda p: bool(p.traced_from)),
+    ("order of sewing", "smock", lambda p: len(p.handover.sewing) == 7),
+    ("notions", "trousers", lambda p: "Four flat buttons of 17 mm" in p.handover.notions),
+    ("finished measurements", "smock",
+     lambda p: any(m.name == "chest girth" for m in p.handover.finished)),
+    ("finished measurements of a style", "hat",
+     lambda p: {m.style for m in p.handover.finished} == {"", "wide", "narrow"}),
+    ("nap", "trousers", lambda p: p.handover.cloth("main").nap is True),
+    ("shrinkage", "apron", lambda p: p.handover.cloth("main").shrinkage == (0.04, 0.02)),
+    ("width of a cloth", "smock", lambda p: p.handover.cloth("main").width == 1500),
+    ("cords", "apron", lambda p: p.handover.cords),
+    ("wearer", "smock", lambda p: p.handover.wearer == "adult"),
+    ("licence", "smock", lambda p: bool(p.handover.licence)),
     ("styles", "smock", lambda p: [name for name, _ in p.styles] == ["long", "short", "jacket"]),
 ]  # fmt: skip
 
