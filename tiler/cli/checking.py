@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from tiler.cli.telling import tell
+from tiler.cli.telling import quoted, tell
 from tiler.job import locate, read
 from tiler.pattern.errors import ExitCode, FileError
 
@@ -204,11 +204,9 @@ def _print_wrapped(first: str, text: str) -> None:
 def _print_end(
     found: Inspection, source: Path, pictures: Path | None, kind: str, picture: Path | None
 ) -> None:
-    import shlex
-
     from tiler.sheets.finding import tally
 
-    name = shlex.quote(str(source))
+    name = quoted(source)
     tell("")
     tell(f"Found: {tally(found.faults)}.")
     if picture:

@@ -5,44 +5,22 @@ from __future__ import annotations
 import json
 import signal
 import sys
-from collections.abc import Iterable
 from contextlib import suppress
-from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import NoReturn
 
 import click
 
 from tiler import __version__
+from tiler.cli.cloth import cloth_command
 from tiler.cli.mats import mat_group
-from tiler.cli.progress import Ticker
-from tiler.cli.projecting import next_on_mat, showing_options, tell_projected
-from tiler.cli.publishing import next_step, tell_published
+from tiler.cli.opening import open_command
+from tiler.cli.publish import publish_command
 from tiler.cli.scaling import scale_command
-from tiler.cli.telling import data_for_scripts, tell
-from tiler.cli.values import LENGTH, PAPER
-from tiler.job import (
-    EFFORTS,
-    GAP,
-    JOINTS,
-    MAPS,
-    ORIENTATIONS,
-    Packing,
-    Surface,
-    export,
-    look,
-    prove_file,
-    publish,
-    read,
-)
-from tiler.job.projecting import mats_named, project
-from tiler.job.surfaces import is_mat
+from tiler.cli.starting import new_command
+from tiler.cli.telling import data_for_scripts, quoted, tell, tell_findings
+from tiler.job import export, look, prove_file, read
 from tiler.pattern.errors import BlocksheetError, ExitCode, Terminated
-
-if TYPE_CHECKING:
-    from tiler.job.projecting import Showing
-    from tiler.pattern.model import Finding
-
 
 #: Seconds until a request to stop is made again.
 _AGAIN = 0.5
@@ -69,6 +47,9 @@ def main() -> None:
     """
 
 
+main.add_command(new_command)
+
+
 @main.command("look", short_help="Show pieces, edges with letters and lengths, marks, area.")
 @click.argument("pattern", type=click.Path(path_type=Path))
 @click.option(
@@ -90,10 +71,10 @@ def look_command(pattern: Path, picture: Path | None, as_data: bool) -> None:
         tell(json.dumps(as_json(found), indent=2, ensure_ascii=False))
         return
     print_table(found)
-    _tell(found.findings)
+    tell_findings(found.findings)
     if picture:
         tell(f"Picture: {picture}")
-    tell(f"Next: blocksheet publish {_quoted(pattern)} --on a4")
+    tell(f"Next: blocksheet publish {quoted(pattern)} --on a4")
 
 
 @main.command("check", short_help="Walk the seams and check the pattern as a drafter would.")
@@ -130,180 +111,8 @@ def check_command(
         return run_check(pattern, as_data=as_data, pictures=pictures, kind=kind, picture=picture)
 
 
-@main.command("publish", short_help="Write a PDF for each paper and prove it.")
-@click.argument("pattern", type=click.Path(path_type=Path))
-@click.option(
-    "--on",
-    "papers",
-    type=PAPER,
-    multiple=True,
-    help="Paper to print on: a4, letter, a0 …, or a roll such as roll:914mm or roll:36in, "
-    "or mat:NAME for a projector; may be given again.",
-    default=("a4",),
-    show_default=True,
-)
-@click.option(
-    "--out",
-    type=click.Path(path_type=Path, file_okay=False),
-    default=Path("sheets"),
-    show_default=True,
-    help="Folder for the PDF files.",
-)
-@click.option(
-    "--orientation",
-    type=click.Choice(ORIENTATIONS),
-    default="auto",
-    show_default=True,
-    help="auto takes the one that needs fewer pages.",
-)
-@click.option(
-    "--margin",
-    type=LENGTH,
-    default="10 mm",
-    show_default=True,
-    help="What the printer leaves free on each side, such as 10mm or 3/8in.",
-)
-@click.option(
-    "--overlap",
-    type=LENGTH,
-    default="10 mm",
-    show_default=True,
-    help="How far the printed areas of neighbouring pages cover each other.",
-)
-@click.option(
-    "--style",
-    "styles",
-    multiple=True,
-    help="Publish this style only; may be given again. All are nested otherwise.",
-)
-@click.option(
-    "--piece",
-    "pieces",
-    multiple=True,
-    metavar="NAME",
-    help="Print only the pages of this piece, named as in the whole print; may be given again.",
-)
-@click.option(
-    "--joint",
-    type=click.Choice(JOINTS),
-    default="overlap",
-    show_default=True,
-    help="How pages are taped. overlap: trim left and top, lay over the neighbour's grey band. "
-    "butt: trim all joined sides, edge to edge. see-through: trim nothing, crosses on crosses at "
-    "a window.",
-)
-@click.option(
-    "--effort",
-    type=click.Choice(EFFORTS),
-    default="normal",
-    show_default=True,
-    help="How long to look for fewer pages: about a second, up to 20 seconds, up to 3 minutes. "
-    "Ctrl-C ends the search and keeps the best so far.",
-)
-@click.option(
-    "--seed",
-    type=int,
-    default=1,
-    show_default=True,
-    help="Another number tries another layout; the same one gives the same pages.",
-)
-@click.option(
-    "--no-turn", is_flag=True, help="Keep every piece the way up it is drawn; may take more pages."
-)
-@click.option(
-    "--small-pieces-whole",
-    is_flag=True,
-    help="Keep a piece that fits on a page on one page; may take more pages.",
-)
-@click.option(
-    "--gap",
-    type=LENGTH,
-    default=f"{GAP:g} mm",
-    show_default=True,
-    help="Least free paper between two pieces.",
-)
-@click.option(
-    "--printer",
-    default="",
-    metavar="NAME",
-    help="Make up for the error of this printer, as blocksheet scale has kept it. For your own "
-    "prints only: from any other printer the pages come out wrong.",
-)
-@click.option(
-    "--panels",
-    is_flag=True,
-    help="On a roll, cut a piece that is too large for it into panels to be joined.",
-)
-@click.option(
-    "--one-length",
-    is_flag=True,
-    help="On a roll, one page however long; not every program shows one over 5.08 m (200 in) in "
-    "true size.",
-)
-@click.option(
-    "--map",
-    "map_as",
-    type=click.Choice(MAPS),
-    default=None,
-    help="Also draw the assembly map as a picture beside the PDF.",
-)
-@showing_options
-def publish_command(
-    pattern: Path,
-    papers: tuple[str, ...],
-    out: Path,
-    orientation: str,
-    margin: float,
-    overlap: float,
-    styles: tuple[str, ...],
-    pieces: tuple[str, ...],
-    joint: str,
-    effort: str,
-    seed: int,
-    no_turn: bool,
-    small_pieces_whole: bool,
-    gap: float,
-    printer: str,
-    panels: bool,
-    one_length: bool,
-    map_as: str | None,
-    showing: Showing,
-) -> None:
-    """Write a PDF for each paper, read it back and prove that it is true to size.
-
-    For a mat (--on mat:NAME, see blocksheet mat) it is a folder of pictures for the projector, and
-    a PDF of the same. Options that are about paper do not count there.
-    """
-    mats = mats_named(word for word in dict.fromkeys(papers) if is_mat(word))
-    papers = tuple(word for word in papers if not is_mat(word))
-    surfaces = [
-        Surface(name, orientation, margin, overlap, joint, panels, one_length, printer)
-        for name in dict.fromkeys(papers)
-    ]
-    packing = Packing(effort, seed, not no_turn, small_pieces_whole, gap)
-    with Ticker() as ticker:
-        found = read(pattern)
-        styles = tuple(dict.fromkeys(styles))
-        results = publish(
-            found,
-            surfaces,
-            out,
-            ticker.tick,
-            styles,
-            packing=packing,
-            pieces=pieces,
-            map_as=map_as or "",
-        )
-        showing = replace(showing, styles=styles, pieces=pieces)
-        sets = [project(found, mat, out, showing, ticker.tick) for mat in mats]
-    _tell(found.findings)
-    for result in results:
-        _tell(result.findings)
-        tell_published(result)
-    for done in sets:
-        _tell(done.findings)
-        tell_projected(done)
-    tell(next_step(results[0]) if results else next_on_mat(sets[0]))
+main.add_command(publish_command)
+main.add_command(cloth_command)
 
 
 @main.command("prove", short_help="Measure a published PDF against its pattern.")
@@ -316,7 +125,7 @@ def publish_command(
 def prove_command(file: Path, against: Path | None) -> ExitCode:
     """Measure a published PDF: every line, on every page, against the pattern."""
     verdict = prove_file(file, against)
-    _tell(verdict.findings)
+    tell_findings(verdict.findings)
     for sentence in verdict.sentences():
         tell(sentence)
     if not verdict.proven:
@@ -335,22 +144,12 @@ def export_command(pattern: Path, target: Path) -> None:
         tell(f"{file}")
     if target.suffix.lower() == ".dxf":
         tell("Lines, marks and words are in it; seams and what pattern.toml asks for are not.")
-    tell(f"Next: blocksheet look {_quoted(target)} --picture pieces.png")
+    tell(f"Next: blocksheet look {quoted(target)} --picture pieces.png")
 
 
+main.add_command(open_command)
 main.add_command(scale_command)
 main.add_command(mat_group)
-
-
-def _tell(findings: Iterable[Finding]) -> None:
-    for finding in findings:
-        tell(f"{finding.severity.value}: {finding}", err=True)
-
-
-def _quoted(path: Path) -> str:
-    import shlex
-
-    return shlex.quote(str(path))
 
 
 def run() -> NoReturn:

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import re
-import shlex
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from tiler.cli.telling import tell
+from tiler.cli.telling import quoted, tell
 from tiler.cli.values import LENGTH
 from tiler.pattern.errors import ProjectionError
 from tiler.pattern.units import format_inch, format_mm, parse_length
@@ -58,7 +57,7 @@ def new_command(name: str, pixels: str, size: str) -> None:
 
     mat = new_mat(name, pixels, size)
     tell(f"Kept: {_told(mat)}")
-    tell(f"Next: blocksheet mat grid {shlex.quote(mat.name)}")
+    tell(f"Next: blocksheet mat grid {quoted(mat.name)}")
 
 
 @mat_group.command("list", short_help="Tell which mats are kept.")
@@ -75,7 +74,7 @@ def list_command() -> None:
         return
     unmeasured = [mat for mat in kept if mat.corners is None]
     if unmeasured:
-        tell(f"Next: blocksheet mat grid {shlex.quote(unmeasured[0].name)}")
+        tell(f"Next: blocksheet mat grid {quoted(unmeasured[0].name)}")
     else:
         tell(_publish(kept[-1]))
 
@@ -108,7 +107,7 @@ def grid_command(name: str, out: Path) -> None:
         tell(str(file))
     tell("Show it at full screen, one dot of it on one pixel, and do what it says.")
     tell("Caution: do not look into the beam or the lens; follow the makers' manuals.")
-    tell(f"Next: blocksheet mat measure {shlex.quote(mat.name)}")
+    tell(f"Next: blocksheet mat measure {quoted(mat.name)}")
 
 
 @mat_group.command("measure", short_help="Tell where the picture lies, from measured lengths.")
@@ -152,7 +151,7 @@ def measure_command(name: str, noise: float | None, **said: float | None) -> Non
     except ProjectionError:
         if asked:
             options = " ".join(f"--{key} {length:g}mm" for key, length in lengths.items())
-            tell(f"You said: blocksheet mat measure {shlex.quote(mat.name)} {options}", err=True)
+            tell(f"You said: blocksheet mat measure {quoted(mat.name)} {options}", err=True)
         raise
     _tell_measured(found)
 
@@ -224,4 +223,4 @@ def _told(mat: Mat) -> str:
 
 
 def _publish(mat: Mat) -> str:
-    return f"Next: blocksheet publish PATTERN --on {shlex.quote(f'mat:{mat.name}')}"
+    return f"Next: blocksheet publish PATTERN --on {quoted(f'mat:{mat.name}')}"

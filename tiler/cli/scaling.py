@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import shlex
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
-from tiler.cli.telling import tell
+from tiler.cli.telling import quoted, tell
 from tiler.cli.values import LENGTH, PAPER
 from tiler.job.scaling import (
     PAGES,
@@ -219,7 +218,7 @@ def _kept(
             reason = "" if verdict is Verdict.TOO_COARSE else ": it is not the printer's own error"
             tell(f"Nothing is kept{reason}.")
         return ExitCode.FAULTY
-    again = f"{paper} --printer {shlex.quote(name or 'NAME')}"
+    again = f"{paper} --printer {quoted(name or 'NAME')}"
     publish = f"blocksheet publish {_quoted(pattern)} --on {again}"
     if not name:
         if verdict is Verdict.TRUE:
@@ -283,4 +282,4 @@ def _list() -> ExitCode:
 
 
 def _quoted(pattern: Path | None) -> str:
-    return shlex.quote(str(pattern)) if pattern else "PATTERN"
+    return quoted(pattern) if pattern else "PATTERN"

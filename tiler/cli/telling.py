@@ -5,12 +5,17 @@ from __future__ import annotations
 import errno
 import os
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from tiler.pattern.errors import BlocksheetError, FileError
+
+if TYPE_CHECKING:
+    from tiler.pattern.model import Finding
 
 
 def tell(text: str, *, err: bool = False) -> None:
@@ -54,3 +59,16 @@ def data_for_scripts(wanted: bool) -> Iterator[None]:
             facts = {"where": error.where, "problem": error.problem, "remedy": error.remedy}
             tell(json.dumps({"error": facts}, indent=2, ensure_ascii=False))
         raise
+
+
+def tell_findings(findings: Iterable[Finding]) -> None:
+    """Print what was noticed on the way, apart from what was asked for."""
+    for finding in findings:
+        tell(f"{finding.severity.value}: {finding}", err=True)
+
+
+def quoted(path: Path | str) -> str:
+    """A path or name as a shell takes it, for the command to give next."""
+    import shlex
+
+    return shlex.quote(str(path))
