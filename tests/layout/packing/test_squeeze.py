@@ -127,6 +127,22 @@ def test_a_page_that_can_be_spared_is_spared(level: int) -> None:
     assert len(_pressed(level)[2]) == 1
 
 
+def test_a_page_with_no_other_page_near_it_cannot_be_spared(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """What is worked at together is bounded; here it is the page alone that is taken away."""
+    monkeypatch.setattr("tiler.layout.packing.squeeze._MOST", (1, 1))
+    lattice, stamps, (fine, _) = _drawn([rectangle(k, 50, 50) for k in range(2)], Packing("quick"))
+    turns = [len(each) for each in stamps]
+
+    def drawn(unit: int, number: int, _level: int) -> Stamp:
+        return stamps[unit][number]
+
+    squeeze = Squeeze((lattice, fine), turns, drawn, random.Random(1), Meter())
+    apart = [Spot(0, 0, 0), Spot(0, 0, lattice.nx)]
+    assert [squeeze.work(0, apart) for _ in range(20)] == [None] * 20
+
+
 def test_the_same_chance_gives_the_same_places() -> None:
     assert _pressed(0) == _pressed(0)
 

@@ -157,15 +157,12 @@ class Squeeze:
         window = self._window(gone, lattice, _MOST[level])
         free = [unit for unit, cells in enumerate(where) if cells <= window]
         stay = frozenset().union(*(where[unit] for unit in range(len(where)) if unit not in free))
-        if (
-            not free
-            or not stay <= allowed
-            or (frozenset(allowed & window), tuple(free)) in self.hopeless
-        ):
+        room = frozenset(allowed & window)
+        if not free or not room or not stay <= allowed or (room, tuple(free)) in self.hopeless:
             return None
         lies = [Lie(spot.stamp, spot.row, spot.column) for spot in spots]
         count = len(spots)
-        return Press(frozenset(allowed & window), level, lies, free, np.ones((count, count)))
+        return Press(room, level, lies, free, np.ones((count, count)))
 
     def _window(self, middle: tuple[int, int], lattice: Lattice, most: int) -> Cells:
         """Cells round one, as many as may be worked at together."""
