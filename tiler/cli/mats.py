@@ -31,7 +31,7 @@ _QUESTIONS = {
 _UNIT = re.compile(r"[a-zA-Z\"”″]+\s*$")
 
 
-@click.group("mat", short_help="Projector: keep mats, write the grid, tell where the picture lies.")
+@click.group("mat")
 def mat_group() -> None:
     """Set up a projector over a cutting mat.
 

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from tiler.job.projecting import Showing
 
 
-@click.command("publish", short_help="Write a PDF for each paper and prove it.")
+@click.command("publish")
 @click.argument("pattern", type=click.Path(path_type=Path))
 @click.option(
     "--on",

@@ -45,7 +45,7 @@ class _Said:
     up: float | None
 
 
-@click.command("scale", short_help="Tell how true a printer prints, and keep its scale.")
+@click.command("scale")
 @click.argument("pattern", type=click.Path(path_type=Path), required=False)
 @click.option("--printer", metavar="NAME", help="Your own name for the printer; keeps its scale.")
 @click.option("--paper", type=PAPER, help=f"Paper that the page was made for.  [default: {_PAPER}]")
