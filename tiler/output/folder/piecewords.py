@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 from tiler.intake.tomlwords import toml_string
 from tiler.output.folder import toml
@@ -33,8 +33,7 @@ def piece_table(
     table.text("drawing", drawing)
     table.text("part", piece.part or "")
     table.text("side", piece.side or "")
-    cuts = [_cut(cut) for cut in piece.cuts]
-    table.say("cut", cuts[0] if len(cuts) == 1 else toml.listed(cuts, "cut") if cuts else "")
+    table.say("cut", cut_words(piece.cuts))
     table.text("paper", "" if wishes.paper is Paper.HALF else wishes.paper)
     table.say("stitch_line", "true" if stitch_line and wishes.stitch_line else "")
     table.say("allowance", "" if allowance is None else toml.length(allowance))
@@ -82,6 +81,12 @@ def agreed_edges(piece: Piece) -> Iterator[Edge]:
 
 def _said(edge: Edge) -> tuple[Lies, str, float | None, Finish | None]:
     return edge.lies, edge.name, edge.allowance, edge.finish
+
+
+def cut_words(cuts: Sequence[Cut]) -> str:
+    """A cut as ``{ count = 2, cloth = "main", lay = "pair" }``, several as a list; or nothing."""
+    words = [_cut(cut) for cut in cuts]
+    return words[0] if len(words) == 1 else toml.listed(words, "cut") if words else ""
 
 
 def _cut(cut: Cut) -> str:
