@@ -14,7 +14,8 @@ from tiler.pattern.affine import STILL, Affine, Point
 from tiler.pattern.bounds import Bounds
 from tiler.sheets.drawing import Group, Page, Words
 from tiler.sheets.extent import word_boxes, word_shapes
-from tiler.sheets.room import Room, turned_boxes
+from tiler.sheets.places import turned_boxes
+from tiler.sheets.room import Room
 from tiler.sheets.upright import corners_along, turned_corners, upright
 
 angles = st.floats(-720, 720)

@@ -51,6 +51,8 @@ class ContentWriter:
         # The drawing is kept, so that no other one gets its identity.
         self._forms: dict[int, tuple[str, Any, Drawing]] = {}
         self._boxes: dict[str, Any] = {}
+        # The same words come again on many pages.
+        self._spelled: dict[tuple[str, bool], list[tuple[str, str]]] = {}
         self._fresh()
 
     def page(self, page: Page) -> None:
@@ -222,16 +224,29 @@ class ContentWriter:
     def _letters(self, words: Words) -> str:
         """The letters of a line, with the font where it is another one than before."""
         code = []
-        font = getFont(BOLD if words.bold else REGULAR)
-        # A font of the file holds 256 letters, so a text may need several.
-        for subset, part in font.splitString(words.text, self._document):
-            face = font.getSubsetInternalName(subset, self._document)
-            wanted = f"{face} {number(words.size_pt / PT_PER_MM)} Tf"
+        size = number(words.size_pt / PT_PER_MM)
+        for face, part in self._parts(words.text, words.bold):
+            wanted = f"{face} {size} Tf"
             if wanted != self._font:
                 code.append(wanted)
                 self._font = wanted
-            code.append(f"({self._canvas._escape(part)}) Tj")
+            code.append(part)
         return " ".join(code)
+
+    def _parts(self, text: str, bold: bool) -> list[tuple[str, str]]:
+        """A text as faces and what they show: a font of the file holds 256 letters, so it may
+        need several.
+        """
+        if (text, bold) not in self._spelled:
+            font = getFont(BOLD if bold else REGULAR)
+            self._spelled[text, bold] = [
+                (
+                    font.getSubsetInternalName(subset, self._document),
+                    f"({self._canvas._escape(part)}) Tj",
+                )
+                for subset, part in font.splitString(text, self._document)
+            ]
+        return self._spelled[text, bold]
 
     def _fill_grey(self, grey: float) -> None:
         if grey != self._grey:

@@ -82,6 +82,10 @@ class Bounds(NamedTuple):
 
     def moved(self, by: Affine) -> Bounds:
         """The smallest upright rectangle round the moved one."""
+        if by.b == by.c == 0.0:
+            # Pages and words are shifted far more often than turned.
+            one, other = by(Point(self.left, self.bottom)), by(Point(self.right, self.top))
+            return bounds_of_points((one, other))
         return bounds_of_points([by(corner) for corner in self.corners()])
 
 

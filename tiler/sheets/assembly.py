@@ -87,8 +87,9 @@ class _Sheet:
 
     def __init__(self, plan: Plan, cells: tuple[Cell, ...], at: Affine, numbers: Numbers) -> None:
         self.cells = cells
+        here = set(cells)
         self.joints = [
-            (pair, numbers.joints[pair]) for pair in plan.joints if set(pair) <= set(cells)
+            (pair, numbers.joints[pair]) for pair in plan.joints if here.issuperset(pair)
         ]
         self.boxes = {cell: plan.grid.core(cell).moved(at) for cell in cells}
         block = plan.grid.block_of(cells[0])
@@ -100,19 +101,19 @@ class _Sheet:
             for column in range(min(columns), max(columns) + 1)
         }
         self.blanks = [
-            plan.grid.core(cell).moved(at).grown(-0.3) for cell in sorted_cells(inside - set(cells))
+            plan.grid.core(cell).moved(at).grown(-0.3) for cell in sorted_cells(inside - here)
         ]
         own = plan.grid.bounds_of_block(block)
-        here = [p for p in plan.placements if own.grown(1.0).holds(_point(p))]
+        laid = [p for p in plan.placements if own.grown(1.0).holds(_point(p))]
         self.pieces = [
             Shown(
                 numbers.pieces[placement.piece.name],
                 placement.piece.name,
                 small_outlines(placement, at),
             )
-            for placement in here
+            for placement in laid
         ]
-        self.grains = [grain for placement in here for grain in _grain(placement, at)]
+        self.grains = [grain for placement in laid for grain in _grain(placement, at)]
 
     def ground(self) -> Iterator[Item]:
         """Pages, blank places, pieces with their grain, and the lines of the pages over them."""

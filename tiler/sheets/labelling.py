@@ -178,6 +178,15 @@ class Turned:
 
     def spots(self, areas: Sequence[Bounds], block: Block, most: int = MOST_SPOTS) -> Sifted:
         """As `spots_in`."""
+        return self.in_order(self.boxes(areas, block, most))
+
+    def in_order(self, boxes: Boxes) -> Sifted:
+        """Those of some boxes that lie within the area, the nearest to its middle first."""
+        ordered = nearest_first(boxes, self._middle) if len(boxes) else boxes
+        return Sifted(ordered, self._within, others=False)
+
+    def boxes(self, areas: Sequence[Bounds], block: Block, most: int = MOST_SPOTS) -> Boxes:
+        """The places of `spots_in`, unordered, with some that do not lie within the area."""
         bounds, around = self._bounds
         turn, back = self._turn, self._back
         step = max(STEP, math.sqrt(bounds.width * bounds.height / most))
@@ -190,9 +199,7 @@ class Turned:
                 continue
             boxes = boxes_in(reach, block.width, block.height, step)
             found.append(boxes[_held(area, boxes, turn)] if turn else boxes)
-        together = np.concatenate(found)
-        ordered = nearest_first(together, self._middle) if len(together) else together
-        return Sifted(ordered, self._within, others=False)
+        return np.concatenate(found)
 
     def _within(self, boxes: Boxes) -> Mask:
         return np.asarray(shapely.contains_properly(self._there, shapes_of(boxes)))

@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 import shapely
 
-from tiler.pattern.affine import Point
+from tiler.pattern.affine import Affine, Point
 from tiler.pattern.bounds import Bounds
 
 #: Left, bottom, right and top of each box, one a row, millimetres.
@@ -59,6 +59,17 @@ class Sifted:
         """Whether there is nothing to test."""
         return self._passes is None
 
+    @property
+    def alone(self) -> bool:
+        """Whether boxes that do not pass are left out."""
+        return not self._others
+
+    def passing(self, boxes: Boxes) -> Boxes:
+        """Those of some boxes that pass."""
+        if self._passes is None or not len(boxes):
+            return boxes
+        return boxes[self._passes(boxes)]
+
     def all(self) -> Boxes:
         """All of them at once, in order."""
         return np.concatenate([as_boxes([]), *self])
@@ -77,8 +88,8 @@ def batches(boxes: Boxes) -> Iterator[Boxes]:
 
 def around(boxes: Boxes) -> Bounds:
     """The smallest box round all of the boxes (one at least)."""
-    low, high = boxes.min(axis=0).tolist(), boxes.max(axis=0).tolist()
-    return Bounds(*low[:2], *high[2:])
+    left, bottom, right, top = boxes.T
+    return Bounds(float(left.min()), float(bottom.min()), float(right.max()), float(top.max()))
 
 
 def as_boxes(boxes: Sequence[Bounds] | Boxes) -> Boxes:
@@ -91,23 +102,46 @@ def shapes_of(boxes: Boxes) -> npt.NDArray[Any]:
     return np.asarray(shapely.box(*boxes.T))
 
 
+def turned_boxes(
+    boxes: Sequence[Bounds] | Boxes, turn: float, air: float = 0.0
+) -> npt.NDArray[Any]:
+    """Boxes of a turned frame as shapes, an array of polygons.
+
+    Args:
+        boxes: In the frame.
+        turn: Of the frame about the origin, degrees anticlockwise.
+        air: Added on all sides, millimetres.
+    """
+    grown = as_boxes(boxes) + np.array([-air, -air, air, air])
+    if not turn:
+        return shapes_of(grown)
+    left, bottom, right, top = grown.T
+    x = np.stack([left, right, right, left], axis=1)
+    y = np.stack([bottom, bottom, top, top], axis=1)
+    at = Affine.turn(turn)
+    ring = np.stack([at.a * x + at.c * y, at.b * x + at.d * y], axis=2)
+    return np.asarray(shapely.polygons(ring))
+
+
 def boxes_in(frame: Bounds, width: float, height: float, step: float) -> Boxes:
     """All places of a box in a frame, `step` millimetres apart, from the top left by rows."""
-    across = _stops(frame.width - width, step)
-    down = _stops(frame.height - height, step)
-    left = np.tile(frame.left + across, len(down))
-    top = np.repeat(frame.top - down, len(across))
-    return np.stack([left, top - height, left + width, top], axis=1)
+    left = frame.left + _stops(frame.width - width, step)
+    top = (frame.top - _stops(frame.height - height, step))[:, None]
+    boxes = np.empty((len(top), len(left), 4))
+    boxes[..., 0], boxes[..., 1] = left, top - height
+    boxes[..., 2], boxes[..., 3] = left + width, top
+    return boxes.reshape(-1, 4)
 
 
 def _stops(free: float, step: float) -> npt.NDArray[np.float64]:
     if free < 0:
         return np.empty(0)
     count = int(free // step)
-    stops = [number * step for number in range(count + 1)]
-    if free - stops[-1] >= step / 4:
-        stops.append(free)
-    return np.array(stops)
+    stops = np.arange(count + 2) * step
+    if free - stops[count] >= step / 4:
+        stops[-1] = free
+        return stops
+    return stops[:-1]
 
 
 def nearest_first(boxes: Boxes, to: Point) -> Boxes:

@@ -111,18 +111,23 @@ def pages_of(laid: Sequence[Laid], plan: Plan, room: Room) -> list[dict[Cell, Sh
     pages = []
     for each, placement in zip(laid, plan.placements, strict=True):
         parts: dict[Cell, set[int]] = {}
-        for number, part in enumerate(each.drawn.parts):
-            lines = [reach.line for reach in part.reaches]
-            for found in windows.showing(lines, [reach.half for reach in part.reaches]):
-                for index in found:
-                    parts.setdefault(plan.cells[index], set()).add(number)
+        reaches = [(n, reach) for n, part in enumerate(each.drawn.parts) for reach in part.reaches]
+        lines, halves = [reach.line for _, reach in reaches], [reach.half for _, reach in reaches]
+        for (number, _), found in zip(reaches, windows.showing(lines, halves), strict=True):
+            for index in found:
+                parts.setdefault(plan.cells[index], set()).add(number)
         near = windows.showing([each.body.all])[0]
         cells = [plan.cells[index] for index in sorted(near)]
         again = repeat_names(placement.piece, each.body, each.written.label, plan, cells, room)
         signs: dict[Cell, list[Sign]] = {}
-        for sign in (*each.written.signs, *again):
-            for index in sorted(frozenset().union(*windows.showing(sign.areas))):
-                signs.setdefault(plan.cells[index], []).append(sign)
+        areas = [(sign, area) for sign in (*each.written.signs, *again) for area in sign.areas]
+        for (sign, _), found in zip(
+            areas, windows.showing([area for _, area in areas]), strict=True
+        ):
+            for index in found:
+                here = signs.setdefault(plan.cells[index], [])
+                if not here or here[-1] is not sign:
+                    here.append(sign)
         pages.append(
             {
                 cell: Shown(each.drawn, frozenset(parts.get(cell, ())), tuple(signs.get(cell, ())))

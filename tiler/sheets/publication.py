@@ -28,7 +28,7 @@ from tiler.sheets.joints import Joint, draw_edges, draw_joints, draw_tint, find_
 from tiler.sheets.layers import LayerNames, layer_names
 from tiler.sheets.pagetag import PageTags
 from tiler.sheets.placing import Laid, Shown, lay_pieces, pages_of
-from tiler.sheets.record import RECORD_NAME, record
+from tiler.sheets.record import RECORD_NAME, record, source_files
 from tiler.sheets.room import Room
 from tiler.sheets.start import draw_front
 from tiler.sheets.strip import Strip
@@ -72,7 +72,8 @@ def lay_out(
     bodies = Bodies(each.body.all for each in laid)
     joints = find_joints(plan, room, bodies)
     shown = pages_of(laid, plan, room)
-    printed = chosen_plan(plan, pieces, _inked(laid, plan) if pieces else ())
+    inked = _inked(laid, plan)
+    printed = chosen_plan(plan, pieces, inked)
     here = {placement.piece.name for placement in printed.placements}
     names = all_names.only([placement.piece for placement in printed.placements])
     notes = {
@@ -81,7 +82,8 @@ def lay_out(
         if not each.written.complete
     }
     # What front pages say otherwise stands at the head of large paper.
-    first = [] if plan.head else draw_front(pattern, printed, notes, way, plan)
+    on = {placed.piece.name: cells for placed, cells in zip(plan.placements, inked, strict=True)}
+    first = [] if plan.head else draw_front(pattern, printed, notes, way, plan, on)
     head = draw_band(pattern, printed) if plan.head else []
     total = len(printed.cells) + len(first)
     pages = []
@@ -134,10 +136,7 @@ def lay_out(
                 "Data",
                 "application/json",
             ),
-            *(
-                Attachment(source.name, source.content, "Source", _media_type(source.name))
-                for source in pattern.sources
-            ),
+            *source_files(pattern),
         ),
     )
 
@@ -225,10 +224,6 @@ def _on_page(
 def _to_page(plan: Plan, cell: Cell) -> Affine:
     origin = plan.grid.origin(cell)
     return Affine.move(-origin.x, -origin.y)
-
-
-def _media_type(name: str) -> str:
-    return "image/svg+xml" if name.lower().endswith(".svg") else "application/toml"
 
 
 def texts_of(publication: Publication) -> str:

@@ -49,9 +49,8 @@ def repeat_names(
     blocks = _blocks(piece, home.name if home else "")
     for cell in cells:
         core = plan.grid.core(cell)
-        page = shapely.box(*core)
-        here = body.all & page
-        if cell == home or here.area <= BIG * page.area:
+        here = shapely.clip_by_rect(body.all, *core)
+        if cell == home or here.area <= BIG * core.width * core.height:
             continue
         sign = _placed(body, blocks, turns, core, room)
         if sign:
@@ -85,8 +84,8 @@ def _placed(
             turned = {turn: Turned(here, turn) for turn in turns}
             for block in blocks:
                 for turn in turns:
-                    spots = turned[turn].spots([frame], block, _SPOTS)
-                    spot = room.first_free(spots, air, turn)
+                    spots = room.clear(turned[turn].boxes([frame], block, _SPOTS), air, turn)
+                    spot = room.first_untaken(turned[turn].in_order(spots), turn)
                     if spot is not None:
                         return Sign(tuple(block.placed(spot, turn)))
     return None

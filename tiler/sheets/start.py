@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import product
@@ -37,7 +37,12 @@ FrontPage = tuple[str, list[Item]]
 
 
 def draw_front(
-    pattern: Pattern, plan: Plan, notes: Notes, way: Way = Way.OVERLAP, whole: Plan | None = None
+    pattern: Pattern,
+    plan: Plan,
+    notes: Notes,
+    way: Way = Way.OVERLAP,
+    whole: Plan | None = None,
+    inked: Mapping[str, Collection[Cell]] | None = None,
 ) -> list[FrontPage]:
     """Title, calibration squares, how to tape, key, caution, map and list, page coordinates.
 
@@ -47,12 +52,15 @@ def draw_front(
         notes: What the labels had no room for.
         way: How the pages are joined.
         whole: Where everything lies, if only some of it is printed.
+        inked: The pages that each piece puts ink on, by its name, if they are known already.
 
     Returns:
         Name and items of each page: one where it has room for all of it; else "start" and "map";
         on small paper "taping" between them, and "list" after them.
     """
-    front = _Front(pattern, plan, notes, way, Numbers.of(whole or plan))
+    if inked is None:
+        inked = {placed.piece.name: pages_of(plan, placed) for placed in plan.placements}
+    front = _Front(pattern, plan, notes, way, Numbers.of(whole or plan), inked)
     return front.one() or front.two() or front.many()
 
 
@@ -63,6 +71,7 @@ class _Front:
     notes: Notes
     way: Way
     numbers: Numbers
+    inked: Mapping[str, Collection[Cell]]
 
     @cached_property
     def shown(self) -> Pattern:
@@ -76,9 +85,10 @@ class _Front:
         return draw_qr(self.pattern, Point(0.0, 0.0))
 
     @cached_property
-    def inked(self) -> list[list[Cell]]:
-        """The pages that each piece puts ink on."""
-        return [pages_of(self.plan, placement) for placement in self.plan.placements]
+    def pages(self) -> list[list[Cell]]:
+        """The pages of each piece, in the order in which they are printed."""
+        own = [self.inked[placement.piece.name] for placement in self.plan.placements]
+        return [[cell for cell in self.plan.cells if cell in cells] for cells in own]
 
     @property
     def window(self) -> Bounds:
@@ -105,7 +115,7 @@ class _Front:
 
     def entries(self, pages: int) -> list[Entry]:
         """The list of pieces for that many pages before the pattern."""
-        return entries_of(self.plan, self.notes, pages, self.numbers, self.inked)
+        return entries_of(self.plan, self.notes, pages, self.numbers, self.pages)
 
     def one(self) -> list[FrontPage] | None:
         """Everything on one page, if the map can be read well there."""

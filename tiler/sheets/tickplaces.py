@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from tiler.pattern.affine import Point
 from tiler.pattern.bounds import Bounds
@@ -95,10 +94,10 @@ class Stretch:
 
     def _free(self, frame: Bounds) -> float | None:
         """The best place for the origin of a frame in which nothing else is; it is taken."""
-        lane, first = self._lane(frame), self._first(frame)
-        tried = [[first + stop for stop in stops] for stops in self._tried(frame)]
+        lane, first, tried = self._lane(frame), self._first(frame), self._tried(frame)
         for air in AIRS:
-            for starts in tried:
+            for stops in tried:
+                starts = [first + stop for stop in stops]
                 box = first_place([lane], starts, frame.width, air)
                 if box:
                     self.beside.take(box)
@@ -116,24 +115,32 @@ class Stretch:
             return self.beside.lane(x - frame.top, x - frame.bottom)
         return self.beside.lane(y + frame.bottom, y + frame.top)
 
-    def _tried(self, frame: Bounds) -> Iterator[list[float]]:
+    def _tried(self, frame: Bounds) -> tuple[list[float], ...]:
         """Places for a frame: between the crosses first, then anywhere, from the middle outwards.
 
         Millimetres from the start of the joint to the frame's origin.
         """
-        length = self.start.to(self.end)
-        low, high = self.between
-        middle = length / 2 - frame.centre.x
-        for stops in (
-            _spread(low - frame.left, high - frame.right),
-            _spread(_END - frame.left, length - _END - frame.right),
-        ):
-            yield sorted(stops, key=lambda stop: abs(stop - middle))
+        # Joints of one length have the same places, but for a rounding error.
+        length, (low, high) = self.start.to(self.end), self.between
+        return _places(frame, round(length, 9), round(low, 9), round(high, 9))
 
     def _boxes(self, frame: Bounds, stops: list[float]) -> list[Bounds]:
         """What the frame covers when its origin is at each of the stops."""
         lane, first = self._lane(frame), self._first(frame)
         return [lane.box(first + stop, frame.width) for stop in stops]
+
+
+@lru_cache(maxsize=256)
+def _places(frame: Bounds, length: float, low: float, high: float) -> tuple[list[float], ...]:
+    """As `Stretch._tried`, for a joint of some length and what is between its crosses."""
+    middle = length / 2 - frame.centre.x
+    return tuple(
+        sorted(stops, key=lambda stop: abs(stop - middle))
+        for stops in (
+            _spread(low - frame.left, high - frame.right),
+            _spread(_END - frame.left, length - _END - frame.right),
+        )
+    )
 
 
 def _spread(low: float, high: float) -> list[float]:
