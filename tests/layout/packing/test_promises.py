@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import importlib
 import os
 import subprocess
 import sys
@@ -75,6 +76,27 @@ def _told(packed: Packed) -> str:
 def _mixed(group: int = -1) -> list[Shape]:
     sizes = [(300, 420), (90, 500), (170, 120), (120, 110), (60, 180), (210, 90)]
     return [rectangle(k, w, h, group=group if k < 3 else -1) for k, (w, h) in enumerate(sizes)]
+
+
+def test_more_effort_never_gives_more_pages(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Here the longer searches may take no step at all, which is the worst luck that there is."""
+    quick = pack(_mixed(), PITCH, WINDOW, QUICK)
+    monkeypatch.setattr("tiler.layout.packing.workers.SEARCHES", {"quick": 1, "normal": 1})
+    for name in ("hunt", "engine"):
+        monkeypatch.setitem(
+            importlib.import_module(f"tiler.layout.packing.{name}").BUDGET, "normal", 1.0
+        )
+    shares: list[float] = []
+    normal = pack(
+        _mixed(),
+        PITCH,
+        WINDOW,
+        Packing(effort="normal", gap=8.0),
+        lambda _pages, share: shares.append(share),
+    )
+    assert normal.pages <= quick.pages
+    assert shares == sorted(shares)
+    assert 0 < shares[-1] <= 1
 
 
 def test_the_same_input_gives_the_same_bytes_in_every_process() -> None:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from tiler.layout.packing.ease import keeps_apart
 from tiler.layout.packing.exact import Place, inked_cells, pages_of
-from tiler.layout.packing.hunt import Found, Task
-from tiler.layout.packing.options import Packing
+from tiler.layout.packing.hunt import BUDGET, Found, Task, Tell
+from tiler.layout.packing.options import EFFORTS, Packing
 from tiler.layout.packing.polish import polished
 from tiler.layout.packing.shape import Shape
 from tiler.layout.packing.workers import hunted
@@ -79,7 +79,7 @@ def pack(
             progress(best.pages, share)
 
     try:
-        best = hunted(task, better)
+        best = _hunted(task, better)
     except KeyboardInterrupt as wish:
         if best is None or isinstance(wish, Terminated):
             raise
@@ -87,6 +87,28 @@ def pack(
     at = best.at if stopped else _finished(task, best)
     cells = tuple(inked_cells(shapes, at, pitch, task.past))
     return Packed(at, cells, pages_of(cells), stopped)
+
+
+def _hunted(task: Task, tell: Tell) -> Found:
+    """The best arrangement of all efforts up to the one that is asked.
+
+    A longer search is another search, and now and then a shorter one has the better luck: as its
+    steps are few beside the longer one's, more effort never gives more pages.
+    """
+    upto = EFFORTS[: EFFORTS.index(task.packing.effort) + 1]
+    total = sum(BUDGET[effort] for effort in upto)
+    before, results = 0.0, []
+    for effort in upto:
+        steps = BUDGET[effort]
+
+        def told(
+            found: Found | None, share: float, before: float = before, steps: float = steps
+        ) -> None:
+            tell(found, (before + share * steps) / total)
+
+        results.append(hunted(replace(task, packing=replace(task.packing, effort=effort)), told))
+        before += steps
+    return min(results, key=lambda found: found.cost)
 
 
 def _finished(task: Task, best: Found) -> tuple[Affine, ...]:

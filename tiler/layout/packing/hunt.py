@@ -14,8 +14,8 @@ from tiler.layout.packing.shape import Shape
 from tiler.layout.packing.stamps import Attempt, finer, stamped
 from tiler.pattern.affine import Affine
 
-#: Steps (of about a microsecond) that each of the searches may take.
-_BUDGET = {"quick": 0.5e6, "normal": 8.5e6, "long": 85e6}
+#: Steps (of about a microsecond) that each of the searches of an effort may take.
+BUDGET = {"quick": 0.5e6, "normal": 8.5e6, "long": 85e6}
 #: Steps that drawing a unit in one turn takes.
 _DRAWING = 5_000
 #: Pages that the units may fill for it to be worth while to press them on to fewer: on a larger
@@ -102,7 +102,7 @@ def hunt(task: Task, number: int, tell: Tell) -> Found:
 
 def _budget(task: Task, drawn: int) -> float:
     """Steps for a search once its stamps are drawn: at least half of what the effort allows."""
-    whole = _BUDGET[task.packing.effort] * _share(task)
+    whole = BUDGET[task.packing.effort] * _share(task)
     return max(whole / 2, whole - _DRAWING * drawn)
 
 
