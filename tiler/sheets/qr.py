@@ -1,6 +1,9 @@
-"""The cutting notes as a QR code that a phone shows without a network (ISO/IEC 18004)."""
+"""What a phone reads from a page (QR code, ISO/IEC 18004): an address, or the cutting notes."""
 
 from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cache
 
 from tiler.pattern.affine import Point
 from tiler.pattern.bounds import Bounds
@@ -8,15 +11,26 @@ from tiler.pattern.model import Pattern
 from tiler.pattern.path import Path, rectangle
 from tiler.sheets.drawing import Fill, Item, Words
 from tiler.sheets.label import cut_words
-from tiler.sheets.lettering import SMALL
+from tiler.sheets.lettering import SMALL, evenly, leading_of
 from tiler.sheets.words import say
 
-#: Side of a module, millimetres: 12 printer dots at 600 dpi (common practice, no source).
-MODULE = 0.5
+#: Side of a module, millimetres. A picture of 150 dots to the inch has 4.7 dots for it; with 3 (a
+#: module of 0.5 mm) half of the tilted and noisy ones were not read (tests/sheets/test_qr.py).
+MODULE = 0.8
 #: Empty modules on every side (ISO/IEC 18004, quiet zone).
 QUIET = 4
 #: Bytes that still fit version 15 with error correction M (ISO/IEC 18004, table of capacities).
 MOST_BYTES = 412
+#: The words below a code are no wider, millimetres: they stand within the calibration square.
+_WIDEST = 78.0
+
+#: Rows from the top, each from the left; true for a dark module.
+Modules = tuple[tuple[bool, ...], ...]
+
+
+def code_text(pattern: Pattern) -> str:
+    """What the code of a pattern says: its address when the maker gives one, else what to cut."""
+    return pattern.handover.address or cutting_notes(pattern)
 
 
 def cutting_notes(pattern: Pattern) -> str:
@@ -34,15 +48,37 @@ def cutting_notes(pattern: Pattern) -> str:
     return text
 
 
-def draw_qr(pattern: Pattern, middle: Point) -> list[Item]:
-    """The code round a point of the page, with a line that says what it is."""
+@cache
+def qr_of(text: str) -> Modules:
+    """The smallest code that says a text in UTF-8, error correction M, without its quiet zone."""
     from qrcode.constants import ERROR_CORRECT_M
     from qrcode.main import QRCode
 
     code: QRCode[object] = QRCode(error_correction=ERROR_CORRECT_M, border=0)
-    code.add_data(cutting_notes(pattern).encode())
+    code.add_data(text.encode())
     code.make(fit=True)
-    rows = code.get_matrix()
+    return tuple(map(tuple, code.get_matrix()))
+
+
+def side_of(text: str) -> float:
+    """How wide and high the code of a text is, millimetres, its quiet zone included."""
+    return (len(qr_of(text)) + 2 * QUIET) * MODULE
+
+
+def draw_qr(pattern: Pattern, middle: Point) -> list[Item]:
+    """The code of a pattern round a point of the page, with what it says, or what it is, below.
+
+    The code takes a square of `side_of(code_text(pattern))`; the words stand outside it.
+    """
+    words = [say("qr")]
+    if pattern.handover.address:
+        words = [say("qr_address"), *evenly(pattern.handover.address, SMALL, _WIDEST)]
+    return draw_code(code_text(pattern), middle, words)
+
+
+def draw_code(text: str, middle: Point, words: Sequence[str] = ()) -> list[Item]:
+    """The code of a text round a point, and lines of words below its quiet zone."""
+    rows = qr_of(text)
     side = len(rows) * MODULE
     left, top = middle.x - side / 2, middle.y + side / 2
     bars: list[Path] = []
@@ -52,11 +88,15 @@ def draw_qr(pattern: Pattern, middle: Point) -> list[Item]:
             bars.append(
                 rectangle(Bounds(left + start * MODULE, upper - MODULE, left + end * MODULE, upper))
             )
-    below = Point(middle.x, top - side - QUIET * MODULE - 2.5)
-    return [Fill(tuple(bars), 0.0), Words(say("qr"), below, SMALL, anchor="middle")]
+    level = middle.y - side_of(text) / 2 - 2.5
+    lines = (
+        Words(line, Point(middle.x, level - number * leading_of(SMALL)), SMALL, anchor="middle")
+        for number, line in enumerate(words)
+    )
+    return [Fill(tuple(bars), 0.0), *lines]
 
 
-def _runs(row: list[bool]) -> list[tuple[int, int]]:
+def _runs(row: Sequence[bool]) -> list[tuple[int, int]]:
     """Stretches of dark modules in a row."""
     runs: list[tuple[int, int]] = []
     for column, dark in enumerate(row):

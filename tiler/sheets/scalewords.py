@@ -17,6 +17,7 @@ from tiler.sheets.drawing import Item, Stroke
 from tiler.sheets.lettering import BODY, LARGE, READ, SMALL, TITLE, width_of
 from tiler.sheets.marginfinder import EXAMPLE, draw_example
 from tiler.sheets.pens import HAIR
+from tiler.sheets.qr import MODULE, QUIET, draw_code, side_of
 from tiler.sheets.scaleframe import ScaleFrame
 from tiler.sheets.words import say
 
@@ -27,6 +28,8 @@ if TYPE_CHECKING:
 _SIZES = (LARGE, LARGE - 1, READ, BODY, 8.0, SMALL + 0.5, SMALL)
 #: Between two columns, millimetres.
 _GAP = 8.0
+#: Between the quiet zone of a code and the words below it, millimetres.
+_BELOW_CODE = 0.8
 
 Section = Callable[[Column, float], None]
 
@@ -69,11 +72,13 @@ def arrange(page: ScaleFrame, above: Bounds, inside: Bounds, printer: Printer | 
     doing = [_print(page, printer), _measure(page), _type(page, printer)]
     looking = [_skew(page), _edge(page)]
     if page.beside is None:
-        return _set([(above, doing)]) + _set([(inside, looking)])
+        room, code = _code_to_the_right(page, above, printer)
+        return code + _set([(room, doing)]) + _set([(inside, looking)])
     middle = (above.left + above.right) / 2
     left = above._replace(right=middle - _GAP / 2)
     right = above._replace(left=middle + _GAP / 2)
-    return _set([(left, doing[:2]), (right, doing[2:] + looking[:1]), (page.beside, looking[1:])])
+    second = [*doing[2:], looking[0], _code(page, printer)]
+    return _set([(left, doing[:2]), (right, second), (page.beside, looking[1:])])
 
 
 def _set(rooms: Sequence[tuple[Bounds, Sequence[Section]]]) -> list[Item]:
@@ -176,6 +181,55 @@ def _edge(page: ScaleFrame) -> Section:
             column.items += draw_example(at, say("calibration_edge_example", example=5))
 
     return told
+
+
+def _code(page: ScaleFrame, printer: Printer | None) -> Section:
+    """What a phone can keep, below the words of the column."""
+    text, words = _code_text(page, printer), _code_words(printer)
+
+    def drawn(column: Column, size: float) -> None:
+        side = side_of(text)
+        column.top -= side
+        # Its dark modules begin where words do; the gap between the columns is free for the rest.
+        at = Point(column.frame.left + side / 2 - QUIET * MODULE, column.top + side / 2)
+        column.items += draw_code(text, at)
+        column.top -= _BELOW_CODE
+        column.add(words, SMALL, after=0.0)
+
+    return drawn
+
+
+def _code_to_the_right(
+    page: ScaleFrame, above: Bounds, printer: Printer | None
+) -> tuple[Bounds, list[Item]]:
+    """The code at the upper right, and the room beside it; on narrow paper there is none.
+
+    What it says stands on the page in words all the same.
+    """
+    if page.narrow:
+        return above, []
+    text = _code_text(page, printer)
+    side = side_of(text)
+    rim = QUIET * MODULE
+    left, top = above.right - side + rim, above.top + rim
+    column = Column(Bounds(left, above.bottom, above.right, top - side - _BELOW_CODE))
+    column.add(_code_words(printer), SMALL, after=0.0)
+    code = draw_code(text, Point(left - rim + side / 2, top - side / 2))
+    return above._replace(right=left - _GAP), [*code, *column.items]
+
+
+def _code_text(page: ScaleFrame, printer: Printer | None) -> str:
+    """The lengths of the bars, and what to type: a page that knows no pattern has no more."""
+    across, up = (f"{bar:.0f}" for bar in page.bars)
+    facts = {"paper": page.paper.name, "across": across, "up": up}
+    if printer:
+        return say("calibration_code_for", printer=printer.name, **facts)
+    measured = say("calibration_type_measured", paper=page.paper.name.lower())
+    return say("calibration_code", command=f"{say('calibration_type')} {measured}", **facts)
+
+
+def _code_words(printer: Printer | None) -> str:
+    return say("calibration_code_words_for" if printer else "calibration_code_words")
 
 
 def _off(scale: float) -> str:
