@@ -1,7 +1,7 @@
 """Random inputs are the same on every run, so that the gate says the same of the same code.
 
 ``EXPLORE=1`` draws new ones: run it for a while after a change to the geometry, and write what it
-finds as a test of its own.
+finds as a test of its own. Some tests then draw more, too (`tests/drawing.py`).
 """
 
 import os

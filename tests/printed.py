@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, cached_property
 from pathlib import Path as File
 from typing import Any
 
@@ -82,7 +82,7 @@ class PrintedWords:
     bold: bool
     beside: str = ""
 
-    @property
+    @cached_property
     def seen(self) -> BaseGeometry:
         """The part of the rectangle that is printed."""
         return self.ink if self.window is None else self.ink & shapely.box(*self.window)
@@ -109,7 +109,7 @@ class PrintedLine:
         """Whether it is a line of the pattern and no mark of the page."""
         return bool(self.layer) and not self.furniture
 
-    @property
+    @cached_property
     def ink(self) -> BaseGeometry:
         """The area it covers, dashes taken as solid."""
         line = shapely.LineString(self.path.flattened(0.02))
@@ -137,9 +137,23 @@ class _State:
     beside: str = ""
 
 
-def everything_on(page: Page) -> list[PrintedWords | PrintedLine | PrintedFill]:
-    """All that a page prints, from back to front."""
-    return list(_walk(page.items, _State()))
+Thing = PrintedWords | PrintedLine | PrintedFill
+#: What was found on the pages that were looked at last, and those pages, so that no other takes
+#: the place that names one.
+_found: dict[int, tuple[Page, tuple[Thing, ...]]] = {}
+_KEPT = 300
+
+
+def everything_on(page: Page) -> tuple[Thing, ...]:
+    """All that a page prints, from back to front.
+
+    Many tests look at the same pages of a demo, each for another thing, so it is kept for a while.
+    """
+    if id(page) not in _found:
+        if len(_found) >= _KEPT:
+            del _found[next(iter(_found))]
+        _found[id(page)] = page, tuple(_walk(page.items, _State()))
+    return _found[id(page)][1]
 
 
 def words_on(page: Page) -> list[PrintedWords]:

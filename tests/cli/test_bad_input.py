@@ -10,10 +10,11 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+
+from tests.cli.owncommand import blocksheet
 
 BAD, NOT_PROVEN = 2, 1
 SQUARE = '<path class="cut" d="M10 10 H110 V130 H10 Z"/>'
@@ -28,19 +29,6 @@ cut = { count = 2, cloth = "main", lay = "copies" }
 
 def svg(content: str, head: str = HEAD) -> str:
     return f"<svg {head}>\n{content}\n</svg>\n"
-
-
-def blocksheet(
-    *words: str | Path, preexec: Callable[[], None] | None = None
-) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "-m", "tiler", *map(str, words)],
-        capture_output=True,
-        text=True,
-        timeout=60,
-        check=False,
-        preexec_fn=preexec,
-    )
 
 
 def refused(result: subprocess.CompletedProcess[str], *said: str, code: int = BAD) -> None:
@@ -263,16 +251,18 @@ def test_a_disk_that_is_full_leaves_the_old_file(bag: Path) -> None:
     def small_disk() -> None:
         resource.setrlimit(resource.RLIMIT_FSIZE, (4000, 4000))
 
-    result = blocksheet(
-        "publish", bag, "--effort", "quick", "--out", bag.parent / "out", preexec=small_disk
-    )
+    words = ["publish", str(bag), "--effort", "quick", "--out", str(bag.parent / "out")]
+    result = subprocess.run(
+        [sys.executable, "-m", "tiler", *words],
+        capture_output=True, text=True, timeout=60, check=False, preexec_fn=small_disk,
+    )  # fmt: skip
     refused(result, "bag-a4.pdf", "untouched")
     assert (bag.parent / "out" / "bag-a4.pdf").read_bytes() == old
     assert [file.name for file in (bag.parent / "out").iterdir()] == ["bag-a4.pdf"]
 
 
 def test_ctrl_c_leaves_nothing_behind(tmp_path: Path) -> None:
-    """A pattern of thirty large pieces takes long enough to be interrupted."""
+    """A pattern of ten large pieces takes long enough to be interrupted."""
     folder = tmp_path / "many"
     folder.mkdir()
     waves = " ".join(f"c 3 -{n % 7 + 1} 6 {n % 5 + 1} 9 0" for n in range(100))
@@ -282,7 +272,7 @@ def test_ctrl_c_leaves_nothing_behind(tmp_path: Path) -> None:
             HEAD.replace("200mm", "950mm").replace("200 200", "950 950"),
         )
     )
-    pieces = "".join(f'[[piece]]\nname = "P{n}"\ndrawing = "wave.svg"\n' for n in range(30))
+    pieces = "".join(f'[[piece]]\nname = "P{n}"\ndrawing = "wave.svg"\n' for n in range(10))
     (folder / "pattern.toml").write_text(f'title = "Many"\n{pieces}')
     out = tmp_path / "out"
     process = subprocess.Popen(

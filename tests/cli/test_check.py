@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
 
+from tests.cli.owncommand import blocksheet
 from tests.demos import each_demo
 from tests.drafting.checks.breaking import broken_folder
 
-TOOL = [sys.executable, "-m", "tiler", "check"]
-
 
 def run(*words: str, code: int, cwd: Path | None = None) -> str:
-    done = subprocess.run([*TOOL, *words], capture_output=True, text=True, timeout=300, cwd=cwd)
+    done = blocksheet("check", *words, cwd=cwd)
     assert "Traceback" not in done.stderr
     assert done.returncode == code, done.stdout + done.stderr
     return done.stdout
@@ -114,10 +111,7 @@ def test_pictures_are_png_when_nothing_is_said(longer: Path, tmp_path: Path) -> 
 
 def test_the_patterns_own_drawing_is_not_written_over(longer: Path) -> None:
     before = (longer / "front.svg").read_bytes()
-    done = subprocess.run(
-        [*TOOL, str(longer), "--picture", str(longer / "front.svg")],
-        capture_output=True, text=True, timeout=120,
-    )  # fmt: skip
+    done = blocksheet("check", longer, "--picture", longer / "front.svg")
     assert done.returncode == 2
     assert "belongs to the pattern" in done.stderr
     assert (longer / "front.svg").read_bytes() == before
@@ -136,8 +130,6 @@ def test_a_single_drawing_without_seams_is_checked_too(tmp_path: Path) -> None:
 
 
 def test_what_cannot_be_read_is_one_sentence_and_code_2(tmp_path: Path) -> None:
-    done = subprocess.run(
-        [*TOOL, str(tmp_path / "nothing")], capture_output=True, text=True, timeout=60
-    )
+    done = blocksheet("check", tmp_path / "nothing")
     assert done.returncode == 2
     assert done.stderr.count("\n") == 1

@@ -3,25 +3,22 @@
 from __future__ import annotations
 
 import json
+import os
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
 
+from tests.cli.owncommand import blocksheet
 from tiler.cli.progress import Ticker
-
-TOOL = [sys.executable, "-m", "tiler"]
-
 
 QUICK = ("publish", "--effort", "quick")
 
 
 def run(*words: str, cwd: Path | None = None) -> str:
-    done = subprocess.run(
-        [*TOOL, *words], capture_output=True, text=True, timeout=120, check=True, cwd=cwd
-    )
-    assert "Traceback" not in done.stderr
+    done = blocksheet(*words, cwd=cwd)
+    assert done.returncode == 0, done.stderr
     return done.stdout
 
 
@@ -62,6 +59,30 @@ def test_prove_measures_against_the_pattern_inside_and_another(tmp_path: Path) -
     file = str(tmp_path / "sheets" / "panelled-sun-hat-letter.pdf")
     assert "Proven: " in run("prove", file)
     assert "Proven: " in run("prove", file, "--against", "demo:hat")
+
+
+def test_each_command_works_in_a_process_of_its_own(tmp_path: Path) -> None:
+    """Started by the system, with nothing loaded that another command has loaded before."""
+    file = str(tmp_path / "sheets" / "panelled-sun-hat-a4.pdf")
+    surroundings = {**os.environ, "BLOCKSHEET_HOME": str(tmp_path / "own")}
+    for words in (
+        ("look", "demo:hat", "--picture", "hat.png"),
+        ("check", "demo:hat", "--pictures", "faults"),
+        (*QUICK, "demo:hat", "--map", "svg"),
+        ("prove", file),
+        ("export", "demo:hat", "hat.dxf"),
+        ("look", "hat.dxf"),
+        ("scale", "--sheet"),
+        ("mat", "new", "bench", "--pixels", "1920x1080", "--size", "1200 mm x 700 mm"),
+        ("mat", "grid", "bench"),
+    ):
+        done = subprocess.run(
+            [sys.executable, "-m", "tiler", *words],
+            capture_output=True, text=True, timeout=120, check=False, cwd=tmp_path,
+            env=surroundings,
+        )  # fmt: skip
+        assert (done.returncode, "Traceback" in done.stderr) == (0, False), done.stderr
+        assert "Next: " in done.stdout
 
 
 def test_help_needs_no_heavy_library() -> None:

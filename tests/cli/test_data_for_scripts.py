@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
 
-TOOL = [sys.executable, "-m", "tiler"]
+from tests.cli.owncommand import blocksheet
 
 
 @pytest.mark.parametrize("command", ["look", "check"])
@@ -22,9 +20,7 @@ def test_an_error_is_data_too(command: str, text: str | None, where: str, tmp_pa
     if text is not None:
         place = tmp_path / "pattern.toml"
         place.write_text(text)
-    done = subprocess.run(
-        [*TOOL, command, str(place), "--json"], capture_output=True, text=True, timeout=120
-    )
+    done = blocksheet(command, place, "--json")
     assert done.returncode == 2
     error = json.loads(done.stdout)["error"]
     assert where in error["where"]

@@ -3,21 +3,18 @@
 from __future__ import annotations
 
 import shutil
-import subprocess
-import sys
 from pathlib import Path
 
 import ezdxf
 import pytest
 
+from tests.cli.owncommand import Ended, blocksheet
 from tests.demos import DEMO_PIECES, traced_demo
 from tiler.intake.folder import read_pattern
 
-TOOL = [sys.executable, "-m", "tiler"]
 
-
-def run(*words: str, cwd: Path) -> subprocess.CompletedProcess[str]:
-    done = subprocess.run([*TOOL, *words], capture_output=True, text=True, timeout=120, cwd=cwd)
+def run(*words: str, cwd: Path) -> Ended:
+    done = blocksheet(*words, cwd=cwd)
     assert "Traceback" not in done.stderr
     return done
 

@@ -65,13 +65,16 @@ def test_a_piece_wider_than_the_roll_is_refused_with_the_remedy(tmp_path: Path) 
 
 
 def test_panels_are_joined_as_pages_are(tmp_path: Path) -> None:
-    told = run("demo:smock", "--on", "roll:420mm", "--panels", "--effort", "quick", cwd=tmp_path)
+    square = '<svg xmlns="http://www.w3.org/2000/svg" width="600mm" height="700mm" '
+    square += 'viewBox="0 0 600 700"><path class="cut" d="M5 5h590v690h-590z"/></svg>'
+    (tmp_path / "cushion.svg").write_text(square)
+    words = ("cushion.svg", "--on", "roll:420mm", "--effort", "quick")
+    assert "--panels" in run(*words, cwd=tmp_path, code=2)
+    told = run(*words, "--panels", cwd=tmp_path)
     assert "panels that are joined" in told
     assert "taped" in told
     assert "Proven" in told
-    widths = {
-        round(width, 1) for width, _ in sizes(tmp_path / "sheets/gardeners-smock-roll-420mm.pdf")
-    }
+    widths = {round(width, 1) for width, _ in sizes(tmp_path / "sheets/cushion-roll-420mm.pdf")}
     assert widths == {420.0}
 
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
+
+from tests.cli import owncommand
 
 LENGTHS = {
     "lower": "1500 mm",
@@ -20,15 +19,7 @@ LENGTHS = {
 
 
 def blocksheet(*words: str, cwd: Path, code: int = 0) -> str:
-    done = subprocess.run(
-        [sys.executable, "-m", "tiler", *words],
-        cwd=cwd,
-        capture_output=True,
-        text=True,
-        timeout=120,
-        env={**os.environ, "BLOCKSHEET_HOME": str(cwd / "kept")},
-        check=False,
-    )
+    done = owncommand.blocksheet(*words, cwd=cwd, home=cwd / "kept")
     assert done.returncode == code, done.stderr
     assert "Traceback" not in done.stderr
     return done.stdout + done.stderr

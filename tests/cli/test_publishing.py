@@ -7,18 +7,19 @@ import re
 import signal
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import pypdf
 import pytest
 from PIL import Image
 
+from tests.cli.owncommand import blocksheet
+
 TOOL = [sys.executable, "-m", "tiler", "publish"]
 
 
 def run(*words: str, cwd: Path, code: int = 0) -> str:
-    done = subprocess.run([*TOOL, *words], capture_output=True, text=True, timeout=300, cwd=cwd)
+    done = blocksheet("publish", *words, cwd=cwd)
     assert done.returncode == code, done.stderr
     assert "Traceback" not in done.stderr
     return done.stdout + done.stderr
@@ -91,11 +92,11 @@ def test_the_map_is_drawn_beside_the_file(tmp_path: Path, ending: str) -> None:
 
 def test_pieces_stay_as_drawn_on_request(tmp_path: Path) -> None:
     """The placements in the record have no turn."""
-    run("demo:apron", "--effort", "quick", "--no-turn", cwd=tmp_path)
-    reader = pypdf.PdfReader(tmp_path / "sheets" / "potting-apron-a4.pdf")
+    run("demo:hat", "--effort", "quick", "--no-turn", cwd=tmp_path)
+    reader = pypdf.PdfReader(tmp_path / "sheets" / "panelled-sun-hat-a4.pdf")
     record = reader.attachments["blocksheet.json"][0].decode()
     matrices = re.findall(r'"matrix":\[([^]]+)\]', record)
-    assert len(matrices) == 6
+    assert len(matrices) == 3
     for matrix in matrices:
         assert [float(part) for part in matrix.split(",")[:4]] == [1, 0, 0, 1]
 
@@ -118,27 +119,28 @@ def test_what_cannot_be_asked_for_is_refused(
     assert not (tmp_path / "sheets").exists()
 
 
-def searching(screen: int) -> None:
-    """Wait until the terminal shows that there is a layout to be bettered."""
-    shown = b""
-    while b"pages so far" not in shown:
-        shown += os.read(screen, 4096)
-
-
-def test_ctrl_c_ends_the_search_and_keeps_the_best(tmp_path: Path) -> None:
-    """The file is written and proven, and the report says that the search was cut short."""
+def searching(folder: Path) -> tuple[subprocess.Popen[str], int]:
+    """A long search, just when the terminal shows that there is a layout to be bettered."""
     screen, terminal = os.openpty()
     process = subprocess.Popen(
-        [*TOOL, "demo:apron", "--effort", "long"],
+        [*TOOL, "demo:hat", "--effort", "long"],
         stdout=subprocess.PIPE,
         stderr=terminal,
         text=True,
-        cwd=tmp_path,
+        cwd=folder,
         # A shell that runs the tests in the background makes all below it deaf to Ctrl-C.
         preexec_fn=lambda: signal.signal(signal.SIGINT, signal.default_int_handler),
     )
     os.close(terminal)
-    searching(screen)
+    shown = b""
+    while b"pages so far" not in shown:
+        shown += os.read(screen, 4096)
+    return process, screen
+
+
+def test_ctrl_c_ends_the_search_and_keeps_the_best(tmp_path: Path) -> None:
+    """The file is written and proven, and the report says that the search was cut short."""
+    process, screen = searching(tmp_path)
     process.send_signal(signal.SIGINT)
     printed, _ = process.communicate(timeout=60)
     told = os.read(screen, 65536)
@@ -151,16 +153,11 @@ def test_ctrl_c_ends_the_search_and_keeps_the_best(tmp_path: Path) -> None:
 
 def test_being_terminated_ends_at_once(tmp_path: Path) -> None:
     """The system does not wait for the best so far."""
-    process = subprocess.Popen(
-        [*TOOL, "demo:apron", "--effort", "long"],
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-        cwd=tmp_path,
-    )
-    time.sleep(5)
+    process, screen = searching(tmp_path)
     process.send_signal(signal.SIGTERM)
-    _, told = process.communicate(timeout=30)
+    process.communicate(timeout=30)
+    told = os.read(screen, 65536)
+    os.close(screen)
     assert process.returncode == 2
-    assert "stopped" in told
+    assert b"stopped" in told
     assert list((tmp_path / "sheets").iterdir()) == []

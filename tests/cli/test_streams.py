@@ -61,7 +61,7 @@ def test_being_stopped_leaves_no_litter(tmp_path: Path, number: signal.Signals) 
         [
             *TOOL.split(),
             "publish",
-            "demo:smock",
+            "demo:hat",
             "--effort",
             "quick",
             "--on",

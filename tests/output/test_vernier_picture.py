@@ -92,19 +92,22 @@ def displaced(
     mono: bool = False,
 ) -> tuple[Reading, Reading]:
     """What straight and slanted ticks say when the over page is off by so many millimetres."""
-    straight, slanted = (
-        read(
-            laid_together(
-                *both_sides(way, upright, kind, dpi, mono),
-                slid,
-                gap,
-                way=way.value,
-                upright=upright,
-            )
-        )
-        for kind in Ticks
-    )
+    straight, slanted = (shown(kind, way, upright, slid, gap, dpi, mono) for kind in Ticks)
     return straight, slanted
+
+
+def shown(
+    kind: Ticks,
+    way: Way,
+    upright: bool,
+    slid: float,
+    gap: float,
+    dpi: float = FINE_DPI,
+    mono: bool = False,
+) -> Reading:
+    """What one kind of ticks says."""
+    both = both_sides(way, upright, kind, dpi, mono)
+    return read(laid_together(*both, slid, gap, way=way.value, upright=upright))
 
 
 @each_joint
@@ -113,7 +116,7 @@ def test_each_tenth_along_the_joint_is_read_from_the_straight_ticks(
 ) -> None:
     """The n-th ticks of both pages are in one line, on the side to which the page has slid."""
     for n in TENTHS:
-        straight, _ = displaced(way, upright, n / 10, 0.0)
+        straight = shown(Ticks.STRAIGHT, way, upright, n / 10, 0.0)
         assert (straight.under, straight.over) == (n, n)
         assert straight.off < 0.02
         assert straight.spare > 0.06
@@ -158,7 +161,7 @@ def test_the_ticks_of_both_pages_run_on_straight(way: Way, upright: bool) -> Non
 def test_a_whole_millimetre_sets_a_long_tick_beside_the_wrong_one(way: Way, upright: bool) -> None:
     """At 1 mm the over page's long tick meets the tick next to the other long one."""
     for sign in (-1, 1):
-        straight, _ = displaced(way, upright, sign * 1.0, 0.0)
+        straight = shown(Ticks.STRAIGHT, way, upright, sign * 1.0, 0.0)
         assert straight.tenths == sign * 10
         assert (straight.under, straight.over) == (sign, 0)
 
@@ -179,9 +182,9 @@ def test_a_printer_with_black_dots_only_shows_it_too(
 ) -> None:
     """At 600 dpi to the tenth, at 300 dpi (dots of 0.085 mm) to the tenth beside it."""
     for n in TENTHS:
-        straight, _ = displaced(way, upright, n / 10, 0.0, dpi, mono=True)
+        straight = shown(Ticks.STRAIGHT, way, upright, n / 10, 0.0, dpi, mono=True)
         assert abs(straight.tenths - n) <= wrong
-        _, slanted = displaced(way, upright, 0.0, n / 10, dpi, mono=True)
+        slanted = shown(Ticks.SLANTED, way, upright, 0.0, n / 10, dpi, mono=True)
         assert abs(slanted.tenths - n) <= wrong
 
 

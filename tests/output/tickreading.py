@@ -183,8 +183,10 @@ def _eleven(middles: list[float], apart: float) -> list[float]:
 
 def _length(half: Grey, place: float, lean: float) -> float:
     """How far up a tick is dark without a break, millimetres."""
-    for height in range(round(NEAR * DOTS), HALF_DEEP * DOTS):
-        at = round((place + lean * (height + 0.5) / DOTS) * DOTS + half.shape[1] / 2)
-        if (half[height, at - 2 : at + 3] >= 128).all():
-            return height / DOTS
-    return float(HALF_DEEP)
+    heights = np.arange(round(NEAR * DOTS), HALF_DEEP * DOTS)
+    places = (place + lean * (heights + 0.5) / DOTS) * DOTS + half.shape[1] / 2
+    around = np.rint(places).astype(int)[:, None] + np.arange(-2, 3)
+    # Beyond the picture there is no tick either.
+    around = np.clip(around, 0, half.shape[1] - 1)
+    broken = np.flatnonzero((half[heights[:, None], around] >= 128).all(axis=1))
+    return float(heights[broken[0]] / DOTS) if len(broken) else float(HALF_DEEP)

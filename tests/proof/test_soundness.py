@@ -17,9 +17,10 @@ from pypdf import PdfReader, PdfWriter
 from pypdf.generic import DecodedStreamObject, IndirectObject, NameObject
 
 from tiler import job
+from tiler.intake.sheetfile.careful import careful
 from tiler.pattern.errors import ExitCode, FileError
 from tiler.proof import prove
-from tiler.proof.soundness import careful, check_objects
+from tiler.proof.soundness import check_objects
 
 ENTRY = re.compile(rb"(\d{10}) (\d{5}) n")
 

@@ -10,10 +10,11 @@ from dataclasses import replace
 
 import pyclipper
 import shapely
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from tests.drafting.allowance.making import all_of, as_role
+from tests.drawing import draws
 from tests.strategies import outlines
 from tiler.drafting.allowance import MITRE_LIMIT, cut_outline
 from tiler.pattern.model import Outline, Role
@@ -39,9 +40,7 @@ def clipped(outline: Outline, width: float, join: int) -> shapely.Polygon:
     return max(rings, key=lambda polygon: polygon.area)
 
 
-@settings(
-    max_examples=500, deadline=None, suppress_health_check=[HealthCheck.too_slow], database=None
-)
+@draws(150)
 @given(outlines(60, 300), WIDTHS)
 def test_one_width_all_round(drawn: Outline, width: float) -> None:
     """Nowhere less than the width all round; the same line as Clipper's away from mitres."""
@@ -66,9 +65,7 @@ def test_one_width_all_round(drawn: Outline, width: float) -> None:
     assert [edge.letter for edge in made.edges] == [edge.letter for edge in stitch.edges]
 
 
-@settings(
-    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow], database=None
-)
+@draws(40)
 @given(outlines(60, 300), WIDTHS)
 def test_mitres_reach_as_far_as_clippers(drawn: Outline, width: float) -> None:
     """Polygons without curves, whose mitres are within the limit, are the same to a micrometre."""

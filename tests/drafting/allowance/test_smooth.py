@@ -7,12 +7,13 @@ from dataclasses import replace
 from itertools import pairwise
 
 import shapely
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from hypothesis.strategies import DrawFn
 
 from tests.drafting.allowance.making import as_role, ring_of
 from tests.drafting.allowance.measuring import NEAR, lacking, needles, standing_out
+from tests.drawing import draws
 from tests.strategies import lengths, outlines
 from tiler.drafting.allowance import CornerFinish, Finish, cut_outline, stitch_outline
 from tiler.pattern.affine import Point
@@ -22,9 +23,7 @@ from tiler.pattern.path import Path
 from tiler.pattern.segment import Cubic, Segment
 
 WIDTHS = (0.0, 3.0, 6.0, 10.0, 15.0, 25.0, 40.0)
-_SLOW = settings(
-    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.too_slow], database=None
-)
+_SLOW = draws(60)
 
 
 @st.composite
@@ -169,9 +168,7 @@ def smooth_rings(draw: DrawFn) -> Outline:
     return stitch
 
 
-@settings(
-    max_examples=500, deadline=None, suppress_health_check=[HealthCheck.too_slow], database=None
-)
+@draws(150)
 @given(smooth_rings(), st.lists(st.sampled_from(WIDTHS), min_size=5, max_size=5))
 def test_nowhere_less_and_nowhere_more_than_asked(stitch: Outline, amounts: list[float]) -> None:
     widths = {edge.letter: width for edge, width in zip(stitch.edges, amounts, strict=False)}

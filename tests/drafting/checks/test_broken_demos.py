@@ -7,6 +7,7 @@ stands beside it.
 from __future__ import annotations
 
 import math
+from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
@@ -157,10 +158,15 @@ def test_a_fault_made_on_purpose_is_found(case: Case, tmp_path: Path) -> None:
         assert found[0].numbers[name] == pytest.approx(value, abs=0.05)
 
 
+@cache
+def faults_of(demo: str) -> tuple[Fault, ...]:
+    """What is found on a demo as it is."""
+    return tuple(check(read(Path(f"demo:{demo}"))))
+
+
 @each_demo
 def test_a_sound_demo_has_no_errors(demo: str) -> None:
-    faults = check(read(Path(f"demo:{demo}")))
-    assert [str(fault) for fault in faults if fault.severity is ERROR] == []
+    assert [str(fault) for fault in faults_of(demo) if fault.severity is ERROR] == []
 
 
 @pytest.mark.parametrize(
@@ -170,7 +176,7 @@ def test_the_fault_is_not_found_in_the_sound_demo(case: Case) -> None:
     def key(fault: Fault) -> tuple[str, str, str]:
         return fault.code, fault.where, fault.severity
 
-    faults = check(read(Path(f"demo:{case.demo}")))
+    faults = faults_of(case.demo)
     assert [f for f in faults if f.code == case.code and case.where in f.where] == []
     assert len({key(fault) for fault in faults}) == len(faults)
 

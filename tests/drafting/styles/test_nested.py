@@ -9,6 +9,7 @@ import shapely
 from hypothesis import Phase, assume, given, settings
 
 from tests.drafting.styles.bodies import apart, body, drawn, line, nested, piece_of
+from tests.drawing import draws
 from tiler.drafting.cutlines import with_cut
 from tiler.drafting.styles import only_styles, with_shared_runs, with_styles
 from tiler.pattern.errors import PatternError
@@ -21,9 +22,7 @@ BOUND = 0.05
 SLACK = 0.005
 
 #: Bodies are large examples: making a failing one smaller would take minutes.
-quickly = settings(
-    max_examples=50, deadline=None, phases=(Phase.explicit, Phase.reuse, Phase.generate)
-)
+quickly = settings(draws(25), phases=(Phase.explicit, Phase.reuse, Phase.generate))
 
 
 def drafted(piece: Piece) -> Piece:

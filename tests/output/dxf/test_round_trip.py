@@ -6,6 +6,7 @@ The promise: every line within 0.05 mm by the Hausdorff distance, every role, ma
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 from itertools import pairwise
 
 import pytest
@@ -99,19 +100,24 @@ def _same_marks(before: Piece, after: Piece) -> None:
     assert not left
 
 
+@cache
+def _come_back(demo: str) -> Pattern:
+    """A demo, written and read."""
+    return read_dxf(dxf_bytes(pattern_of_demo(demo)), f"{demo}.dxf")
+
+
 @each_demo
 def test_a_demo_comes_back(demo):
-    pattern = pattern_of_demo(demo)
-    _same(pattern, read_dxf(dxf_bytes(pattern), f"{demo}.dxf"))
+    _same(pattern_of_demo(demo), _come_back(demo))
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=30, deadline=None, suppress_health_check=list(HealthCheck))
 @given(patterns(most=3))
 def test_any_pattern_comes_back(pattern):
     _same(pattern, read_dxf(dxf_bytes(pattern), "any.dxf"))
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=20, deadline=None, suppress_health_check=list(HealthCheck))
 @given(patterns(most=2), st.data())
 def test_what_the_drafter_was_told_comes_back(pattern, data):
     """Widths and finishes of edges, part and side of a piece, buttons and buttonholes."""
@@ -166,7 +172,7 @@ def test_a_line_that_two_of_three_styles_share_comes_back_as_theirs():
     _same(pattern, read_dxf(dxf_bytes(pattern), "smock.dxf"))
 
 
-@settings(max_examples=30, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=20, deadline=None, suppress_health_check=list(HealthCheck))
 @given(pieces(smallest=15.0, largest=1500.0))
 def test_small_and_large_pieces_come_back(piece):
     pattern = Pattern("Smock", (piece,))
@@ -175,8 +181,7 @@ def test_small_and_large_pieces_come_back(piece):
 
 @each_demo
 def test_what_is_read_is_written_again_without_drifting(demo):
-    first = read_dxf(dxf_bytes(pattern_of_demo(demo)), "a.dxf")
-    second = read_dxf(dxf_bytes(first), "a.dxf")
+    second = read_dxf(dxf_bytes(_come_back(demo)), "a.dxf")
     _same(pattern_of_demo(demo), second)
 
 
@@ -184,8 +189,7 @@ def test_what_is_read_is_written_again_without_drifting(demo):
 def test_curves_stay_smooth(demo):
     """Where two curves of the demo meet smoothly, two curves that are read meet so too."""
     pattern = pattern_of_demo(demo)
-    again = read_dxf(dxf_bytes(pattern), f"{demo}.dxf")
-    for one, other in zip(pattern.pieces, again.pieces, strict=True):
+    for one, other in zip(pattern.pieces, _come_back(demo).pieces, strict=True):
         before, after = one.outlines[0].edges, other.outlines[0].edges
         for edge, read in zip(before, after, strict=True):
             worst = max(_turns(edge.path), default=0.0)

@@ -25,7 +25,7 @@ from tiler.pattern.path import Path
 
 FOLDERS = pathlib.Path(__file__).parents[3] / "demo_pieces"
 
-slow = settings(max_examples=40, deadline=None, suppress_health_check=list(HealthCheck))
+slow = settings(max_examples=20, deadline=None, suppress_health_check=list(HealthCheck))
 few = settings(slow, max_examples=15)
 
 
