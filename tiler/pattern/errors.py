@@ -70,6 +70,10 @@ class ProjectionError(BlocksheetError, ValueError):
     """A projector's picture that cannot lie on a mat as it was measured."""
 
 
+class ClothError(BlocksheetError, ValueError):
+    """A cloth that there is not, or pieces that cannot be laid on it."""
+
+
 class MeasureError(BlocksheetError, ValueError):
     """A measurement, or the name to keep it under, that cannot be right."""
 

@@ -1,0 +1,211 @@
+"""A lay plan as a picture to scale, on one page however long the cloth is.
+
+The length of the cloth runs from left to right, as it lies on a table with the fold towards the
+cutter, and goes on in further rows below when that makes everything larger.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from tiler.layout.cloth.model import Laid, LayPlan, Need
+from tiler.pattern.affine import Affine, Point
+from tiler.pattern.bounds import Bounds
+from tiler.pattern.model import Pattern
+from tiler.pattern.path import rectangle
+from tiler.sheets.column import Column
+from tiler.sheets.drawing import Drawing, Fill, Group, Item, Page, Use, Words
+from tiler.sheets.layplancloth import draw_cloth
+from tiler.sheets.layplankey import draw_lay_key
+from tiler.sheets.layplanpieces import draw_pieces
+from tiler.sheets.layplanrows import Rows, rows_of
+from tiler.sheets.layplantold import Told, told_of
+from tiler.sheets.layplanwords import buy_words, entries_of, facts_of, nested_in, turns_of
+from tiler.sheets.lettering import (
+    BODY,
+    HEAD,
+    LARGE,
+    READ,
+    SMALL,
+    height_of,
+    leading_of,
+    shortened,
+    width_of,
+    wrapped,
+)
+from tiler.sheets.words import say
+
+#: As wide as A4 and as high as Letter (ISO 216; ANSI/ASME Y14.1, from memory), so that it goes on
+#: either without being made smaller; and the paper round everything, millimetres.
+SHORT, LONG = 210.0, 279.4
+EDGE = 10.0
+#: Millimetres after the head, between rows and list, and between the columns of the list.
+_AFTER, _GUTTER = 3.0, 6.0
+
+
+def lay_plan_page(
+    plan: LayPlan,
+    needs: Sequence[Need],
+    pattern: Pattern,
+    *,
+    styles: Sequence[str] = (),
+    language: str = "en",
+) -> Page:
+    """The picture as a page of its own.
+
+    Args:
+        plan: What to draw.
+        needs: What it was laid for.
+        pattern: Drafted, with the styles that it was laid for.
+        styles: Those styles; empty for all.
+        language: Of the words.
+    """
+    drawing = draw_lay_plan(plan, needs, pattern, styles=styles, language=language)
+    width, height = drawing.bounds.width, drawing.bounds.height
+    paper = Fill((rectangle(Bounds(0, 0, width, height)),), 1.0)
+    return Page("lay plan", width, height, (Group((paper, Use(drawing)), furniture=True),))
+
+
+def draw_lay_plan(
+    plan: LayPlan,
+    needs: Sequence[Need],
+    pattern: Pattern,
+    *,
+    styles: Sequence[str] = (),
+    language: str = "en",
+) -> Drawing:
+    """The picture, its lower left corner at the origin; upright or lying, whichever is larger.
+
+    Args:
+        plan: What to draw.
+        needs: What it was laid for.
+        pattern: Drafted, with the styles that it was laid for.
+        styles: Those styles; empty for all.
+        language: Of the words.
+    """
+    frames = [_Frame(plan, needs, pattern, tuple(styles), size, language) for size in _SIZES]
+    # Standing unless lying is plainly better: it is filed with the sheets.
+    best = min(frames, key=lambda frame: frame.rows.worth * (1.0 if frame.stands else 1.1))
+    return best.drawing()
+
+
+_SIZES = ((SHORT, LONG), (LONG, SHORT))
+
+
+@dataclass
+class _Frame:
+    """A page of one format, with what stands above and below the cloth set already."""
+
+    plan: LayPlan
+    needs: Sequence[Need]
+    pattern: Pattern
+    styles: tuple[str, ...]
+    size: tuple[float, float]
+    language: str
+
+    def __post_init__(self) -> None:
+        self._wide = self.size[0] - 2 * EDGE
+        # Words are as high at one scale as at another, up to a digit.
+        self._foot = self._below(scale=10)
+        head = self._above(scale=10)
+        high = self.size[1] - 2 * EDGE - head.frame.top + head.top
+        self._high = high - self._foot[1] - 2 * _AFTER
+        self.rows: Rows = rows_of(self.plan.parts, self.plan.cloth.across, self._wide, self._high)
+
+    @property
+    def stands(self) -> bool:
+        """Whether it is higher than wide."""
+        return self.size[1] > self.size[0]
+
+    def drawing(self) -> Drawing:
+        """All of it."""
+        scale = self.rows.scale
+        head = self._above(scale)
+        foot, below = self._below(scale)
+        items = [*head.items]
+        top = head.top - _AFTER
+        told = told_of(self.plan, self.needs, self.pattern, self.language)
+        items += self._cloth(told, top)
+        lower = top - self.rows.height - _AFTER
+        items.append(Group(tuple(foot), at=Affine.move(EDGE, max(lower, EDGE + below))))
+        width, height = self.size
+        return Drawing(Bounds(0.0, 0.0, width, height), tuple(items))
+
+    def _above(self, scale: int) -> Column:
+        """Title, whose it is, what to buy, how it lies."""
+        width, height = self.size
+        column = Column(Bounds(EDGE, EDGE, width - EDGE, height - EDGE))
+        title = say("lay_title", self.language, cloth=self.plan.cloth.name)
+        column.add(shortened(title, HEAD, self._wide, bold=True), HEAD, bold=True, after=0.3)
+        pattern = self.pattern
+        whose = [pattern.title, pattern.maker]
+        whose += [say("start_version", version=pattern.version)] if pattern.version else []
+        whose.append(say("start_digest", digest=pattern.digest))
+        column.add(" · ".join(words for words in whose if words), BODY, after=1.6, grey=0.1)
+        column.add(buy_words(self.plan, self.language), LARGE, bold=True, after=0.6)
+        nested = nested_in(pattern, self.needs)
+        key = "lay_styles" if self.styles else "lay_all_styles"
+        told = ", ".join(self.styles or nested)
+        facts = [*facts_of(self.plan, scale, self.language)]
+        facts += [say(key, self.language, styles=told)] if told else []
+        for words in facts:
+            column.add(words, BODY, after=0.2)
+        return column
+
+    def _cloth(self, told: dict[Laid, Told], top: float) -> list[Item]:
+        """The rows, from a height on downwards."""
+        cloth, scale = self.plan.cloth, self.rows.scale
+        nap = math.copysign(1.0, sum(each.grain[0] for each in told.values())) if cloth.nap else 0.0
+        items: list[Item] = []
+        for row in self.rows.rows:
+            lower = top - row.down - row.tall / scale
+            drawn = draw_cloth(row, self.plan, scale, nap, self.language)
+            drawn += draw_pieces(row, told, scale, nap=cloth.nap)
+            items.append(Group(tuple(drawn), at=Affine.move(EDGE + row.left, lower)))
+        return items
+
+    def _below(self, scale: int) -> tuple[list[Item], float]:
+        """What to cut, how to read the picture, cautions; and how high all of it is."""
+        entries = entries_of(self.plan, self.needs, self.pattern, self.language)
+        column = Column(Bounds(0.0, 0.0, self._wide, 0.0))
+        column.add(say("lay_list", self.language), READ, bold=True, after=0.6)
+        items = [*column.items]
+        listed, top = _columns(entries, self._wide, column.top)
+        items += listed
+        key = draw_lay_key(self.plan, scale, self._wide, self.language)
+        items.append(Group(key.items, at=Affine.move(0.0, top - 1.2)))
+        last = Column(Bounds(0.0, 0.0, self._wide, top - 1.8 - key.height))
+        for words in turns_of(self.plan, self.language):
+            last.add(words, SMALL + 1, bold=True, after=0.4)
+        if any(laid.opened for part in self.plan.parts for laid in part.laid):
+            last.add(say("lay_halves", self.language), SMALL + 1, after=0.4)
+        last.add(say("lay_caution", self.language), SMALL + 1, after=0.0)
+        return [*items, *last.items], -last.top
+
+
+def _columns(
+    entries: Sequence[tuple[int, str]], wide: float, top: float
+) -> tuple[list[Item], float]:
+    """Numbered entries in as many columns as their words allow, read downwards."""
+    indent = width_of("00", READ, bold=True) + 1.5
+    widest = max(width_of(words, READ) for _, words in entries) + indent
+    count = max(1, min(3, len(entries), int((wide + _GUTTER) // (widest + _GUTTER))))
+    each = (wide + _GUTTER) / count - _GUTTER
+    lines = [(number, wrapped(words, READ, each - indent)) for number, words in entries]
+    items: list[Item] = []
+    lowest = top
+    rows = -(-len(lines) // count)
+    for start in range(0, len(lines), rows):
+        left, down = (start // rows) * (each + _GUTTER), top
+        for number, texts in lines[start : start + rows]:
+            for index, text in enumerate(texts):
+                at = Point(left + indent, down - height_of(READ))
+                if index == 0:
+                    right = Point(left + indent - 1.5, at.y)
+                    items.append(Words(f"{number}", right, READ, "end", bold=True))
+                items.append(Words(text, at, READ))
+                down -= leading_of(READ)
+        lowest = min(lowest, down)
+    return items, lowest
