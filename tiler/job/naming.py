@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from tiler.pattern.model import Pattern
+    from tiler.pattern.model import Finding, Pattern
 
 
 def chosen_pieces(pattern: Pattern, names: Sequence[str]) -> tuple[str, ...]:
@@ -47,6 +47,22 @@ def refuse_other(pattern: Pattern, target: Path) -> None:
             where=str(target),
             remedy="Choose another folder with --out, or another title.",
         )
+
+
+def file_name_findings(pattern: Pattern) -> tuple[Finding, ...]:
+    """Names of the pattern's files with which nobody can take it out of a published file again."""
+    from tiler.intake.sheetfile.names import refuse_unsafe
+    from tiler.pattern.errors import FileError
+    from tiler.pattern.model import Finding, Severity
+
+    remedy = "blocksheet open would refuse it. Rename the drawing, here and in pattern.toml."
+    try:
+        refuse_unsafe([source.name for source in pattern.sources], remedy)
+    except FileError as wrong:
+        words = f"{wrong.problem.replace(' inside it', '')}. {remedy}"
+        text = words[0].upper() + words[1:]
+        return (Finding("name-not-everywhere", Severity.WARNING, pattern.title, text),)
+    return ()
 
 
 def slug(title: str) -> str:

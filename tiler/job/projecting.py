@@ -284,14 +284,21 @@ def _pages(
 def _publication(pattern: Pattern, mat: Mat, pages: Sequence[Page]) -> Publication:
     import json
 
-    from tiler.proof.carried import RECORD
+    from tiler.intake.sheetfile.carried import RECORD
     from tiler.sheets.drawing import Attachment, Publication
     from tiler.sheets.projected import foot_of
+    from tiler.sheets.record import source_files
 
-    record = {"kind": "pictures for a projector", "title": pattern.title, "mat": mat.name}
+    record = {
+        "kind": "pictures for a projector",
+        "title": pattern.title,
+        "digest": pattern.digest,
+        "mat": mat.name,
+    }
     about = Attachment(RECORD, json.dumps(record).encode(), "Data", "application/json")
     subject = foot_of(mat.name, pattern)
-    return Publication(pattern.title, pattern.maker, subject, tuple(pages), attachments=(about,))
+    carried = (about, *source_files(pattern))
+    return Publication(pattern.title, pattern.maker, subject, tuple(pages), attachments=carried)
 
 
 def _proven(

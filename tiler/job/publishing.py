@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING
 from tiler.job.forprinter import fitted
 from tiler.job.handing import not_proven, stoppable
 from tiler.job.letters import unprintable_findings
-from tiler.job.naming import chosen_pieces, refuse_other, slug
+from tiler.job.naming import chosen_pieces, file_name_findings, refuse_other, slug
 from tiler.job.options import Surface
+from tiler.job.private import stripped, without_source
 from tiler.job.progress import Progress, steps_of
 from tiler.job.surfaces import file_word, paper_of
 from tiler.layout.packing.options import Packing
@@ -37,6 +38,8 @@ class Published:
         ink: The share of the paper that is blackened, from 0 to 1.
         map: The picture of how the pages go together, where one was wanted.
         findings: What could not be printed as it stands.
+        joint: How its pages are joined, as in `Surface`.
+        styles: Names of the styles that were chosen; empty for all.
     """
 
     file: Path
@@ -47,6 +50,8 @@ class Published:
     ink: float
     map: Path | None = None
     findings: tuple[Finding, ...] = ()
+    joint: str = "overlap"
+    styles: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -56,6 +61,7 @@ class _Order:
     styles: tuple[str, ...]
     pieces: tuple[str, ...]
     map: str
+    private: bool
 
 
 def publish(
@@ -68,6 +74,7 @@ def publish(
     packing: Packing | None = None,
     pieces: Sequence[str] = (),
     map_as: str = "",
+    private: bool = False,
 ) -> list[Published]:
     """Write and prove one tiled PDF for each surface; nothing is kept that does not prove.
 
@@ -81,6 +88,8 @@ def publish(
         pieces: Names of the pieces to print, on the pages that they have among all pieces; empty
             for all. A piece that is joined to another brings it along.
         map_as: Also draw the assembly map: png, svg or pdf; empty for none.
+        private: Whether the files are to tell nothing of whose pattern it is, nor carry it; they
+            are proven against `pattern` as all others are.
 
     Raises:
         BlocksheetError: A surface has no room, there is no such piece, the folder cannot be
@@ -89,7 +98,7 @@ def publish(
     from tiler.drafting.paper import for_paper
     from tiler.output.safely import writable
 
-    pattern = for_paper(pattern, styles)
+    pattern = for_paper(stripped(pattern) if private else pattern, styles)
     # Everything that can be refused is refused before anything is written.
     papers = [paper_of(surface.paper) for surface in surfaces]
     fits = [
@@ -97,7 +106,7 @@ def publish(
         for surface, paper in zip(surfaces, papers, strict=True)
     ]
     packing = packing or Packing()
-    order = _Order(tuple(styles), chosen_pieces(pattern, pieces), map_as)
+    order = _Order(tuple(styles), chosen_pieces(pattern, pieces), map_as, private)
     writable(out)
     name = "-".join(slug(word) for word in (pattern.title, *styles, *dict.fromkeys(pieces)))
     targets = [
@@ -201,6 +210,8 @@ def _written(
         way=Way(joint),
         pieces=order.pieces,
     )
+    if order.private:
+        publication = without_source(publication)
     with replacing(target) as draft:
         content = pdf_bytes(publication, steps_of(progress, f"writing {paper}"))
         draft.write_bytes(content)
@@ -221,10 +232,13 @@ def _written(
         map=_map(pattern, plan, target, order.map, front),
         findings=(
             *unprintable_findings(texts_of(publication)),
+            *(() if order.private else file_name_findings(pattern)),
             *_split(plan),
             *taped_findings(plan),
             *verdict.findings,
         ),
+        joint=joint,
+        styles=order.styles,
     )
 
 

@@ -9,10 +9,11 @@ import shapely
 from pypdf import PageObject
 from shapely.geometry.base import BaseGeometry
 
+from tiler.intake.sheetfile.objects import entry
 from tiler.pattern.units import MM_PER_UNIT
 from tiler.proof.content import read_ink
 from tiler.proof.geometry import Floats
-from tiler.proof.resources import PdfResources, Shelf, entry
+from tiler.proof.resources import PdfResources, Shelf
 
 #: Rings closer together than that meet, points of the page.
 _MEETS = 1e-7

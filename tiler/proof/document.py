@@ -2,27 +2,27 @@
 
 from __future__ import annotations
 
-import io
-import stat
 from dataclasses import dataclass
 from pathlib import Path
 
 from pypdf import PageObject, PdfReader
-from pypdf.errors import DependencyError, WrongPasswordError
 from pypdf.generic import ArrayObject, DictionaryObject, StreamObject
 
+from tiler.intake.files import MIB
+from tiler.intake.sheetfile.careful import careful
+from tiler.intake.sheetfile.carried import Carried, read_carried
+from tiler.intake.sheetfile.objects import entry, solid
+from tiler.intake.sheetfile.opened import content_of, reader_of, refuse_no_pdf
 from tiler.pattern.affine import Affine
 from tiler.pattern.errors import FileError
 from tiler.pattern.units import MM_PER_UNIT
-from tiler.proof.carried import Carried, read_carried
 from tiler.proof.content import read_ink
 from tiler.proof.geometry import Floats, box_window
 from tiler.proof.ink import Ink, Unseen
 from tiler.proof.layers import Layer, read_layers
-from tiler.proof.resources import PdfResources, Shelf, entry, number, solid
-from tiler.proof.soundness import MIB, careful, check_objects
+from tiler.proof.resources import PdfResources, Shelf, number
+from tiler.proof.soundness import check_objects
 
-FILE_LIMIT = 512 * MIB
 #: Drawing commands of all pages and forms together, unpacked.
 DRAWING_LIMIT = 128 * MIB
 PAGE_LIMIT = 5000
@@ -89,9 +89,10 @@ def open_document(path: Path) -> Document:
         NotProvenError: It carries no record that could be followed.
     """
     where = str(path)
-    content = _bytes(path)
+    content = content_of(path, "Give a published PDF.")
+    refuse_no_pdf(content, where)
     with careful(where):
-        reader = _reader(content)
+        reader = reader_of(content)
         root = reader.root_object
         carried = read_carried(root, where)
         count = len(reader.pages)
@@ -103,18 +104,6 @@ def open_document(path: Path) -> Document:
             )
         check_objects(reader, content)
         return _Loader(reader, carried, where).load(root)
-
-
-def _reader(content: bytes) -> PdfReader:
-    try:
-        reader = PdfReader(io.BytesIO(content), strict=True)
-        locked = reader.is_encrypted
-    except (DependencyError, NotImplementedError, WrongPasswordError):
-        # Raised while opening only for ways to lock a file that pypdf cannot undo.
-        locked = True
-    if locked:
-        raise FileError("the PDF is locked", remedy="Save it without a password and try again.")
-    return reader
 
 
 class _Loader:
@@ -220,38 +209,3 @@ def _box(found: object) -> tuple[float, float, float, float]:
     if len(numbers) != 4 or len(box) != 4:
         raise ValueError("a box has no four sides")
     return min(box[0], box[2]), min(box[1], box[3]), max(box[0], box[2]), max(box[1], box[3])
-
-
-def _bytes(path: Path) -> bytes:
-    try:
-        # A pipe or a device would wait for ever.
-        state = path.stat()
-        if not stat.S_ISREG(state.st_mode):
-            raise FileError(
-                "this is not an ordinary file", where=str(path), remedy="Give a published PDF."
-            )
-        if state.st_size > FILE_LIMIT:
-            raise FileError(
-                f"the file is larger than {FILE_LIMIT // MIB} MiB",
-                where=str(path),
-                remedy="This is no publication of an ordinary pattern.",
-            )
-        content = path.read_bytes()
-    except (OSError, ValueError) as wrong:
-        reason = (getattr(wrong, "strerror", None) or str(wrong)).lower()
-        raise FileError(
-            f"the file cannot be read ({reason})",
-            where=str(path),
-            remedy="Check its name and its permissions.",
-        ) from None
-    if not content:
-        raise FileError("the file is empty", where=str(path), remedy="Publish it again.")
-    if b"%PDF-" not in content[:1024]:
-        raise FileError("this is not a PDF", where=str(path), remedy="Give a published PDF.")
-    if b"%%EOF" not in content[-2048:]:
-        raise FileError(
-            "the PDF is cut short",
-            where=str(path),
-            remedy="Copy or download it again, or publish it again.",
-        )
-    return content

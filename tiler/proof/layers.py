@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from pypdf.generic import ArrayObject, DictionaryObject
 
-from tiler.proof.resources import Shelf, entry, solid
+from tiler.intake.sheetfile.objects import entry, solid
+from tiler.proof.resources import Shelf
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,12 +8,12 @@ from pathlib import Path
 
 import numpy as np
 
+from tiler.intake.sheetfile.carried import Carried
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.bounds import Bounds
 from tiler.pattern.errors import BlocksheetError, NotProvenError
 from tiler.pattern.model import Pattern
 from tiler.proof.assembly import assemble, assembly_faults
-from tiler.proof.carried import Carried
 from tiler.proof.covering import covered
 from tiler.proof.crosses import Key, Tie, crosses_on, ties
 from tiler.proof.document import open_document

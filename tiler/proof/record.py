@@ -136,7 +136,7 @@ def read_record(content: bytes, where: str) -> Record:
         )
     if record.get("kind") == "pictures for a projector":
         reader.refuse(
-            "these are pictures for a projector, which carry no pattern",
+            "these are pictures for a projector, which fit one mat and no sheets of paper",
             remedy="They were measured when they were written. Publish them again with "
             "--on mat:NAME to have them measured once more.",
         )

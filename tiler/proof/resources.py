@@ -11,11 +11,11 @@ from pypdf.generic import (
     DictionaryObject,
     IndirectObject,
     NameObject,
-    NullObject,
     StreamObject,
     TextStringObject,
 )
 
+from tiler.intake.sheetfile.objects import entry, solid
 from tiler.proof.pen import Graphics
 from tiler.proof.tokens import Name, Operand
 
@@ -34,20 +34,6 @@ _BY_PARTS = {1: "gray", 3: "rgb", 4: "cmyk"}
 _PLAIN_BLENDS = ("/Normal", "/Compatible", "/Multiply", "/Darken")
 _DEEPEST = 8
 _MOST_MEMBERS = 100
-
-
-def solid(found: object) -> Any:
-    """The object itself where a reference to it is given; None for null."""
-    if isinstance(found, IndirectObject):
-        found = found.get_object()
-    return None if found is None or isinstance(found, NullObject) else found
-
-
-def entry(holder: object, key: str) -> Any:
-    """A dictionary's entry, followed to the object itself; None when there is none."""
-    if not isinstance(holder, DictionaryObject) or key not in holder:
-        return None
-    return solid(holder.raw_get(key))
 
 
 def number(found: object) -> float | None:

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import logging
 import re
-import warnings
 import zlib
 from collections.abc import Iterator
-from contextlib import contextmanager
 
 from pypdf import PdfReader
 from pypdf.generic import (
@@ -18,11 +15,11 @@ from pypdf.generic import (
     StreamObject,
 )
 
-from tiler.pattern.errors import BlocksheetError, FileError
-from tiler.proof.resources import entry
+from tiler.intake.files import MIB
+from tiler.intake.sheetfile.objects import entry
+from tiler.pattern.errors import FileError
 from tiler.proof.tokens import object_end
 
-MIB = 1024 * 1024
 OBJECT_LIMIT = 100_000
 #: All streams together, unpacked.
 STREAM_LIMIT = 512 * MIB
@@ -30,44 +27,6 @@ _BEGIN = re.compile(rb"[\s\x00]*(\d{1,10})[\s\x00]+(\d{1,5})[\s\x00]+obj(?![A-Za
 _LINE_END = re.compile(rb"\r?\n")
 _END = re.compile(rb"[\s\x00]*endstream[\s\x00]+endobj(?![A-Za-z0-9])")
 _BLANKS = b"\x00\t\n\x0c\r "
-#: What pypdf says of a sound file that is arranged for reading it over a network (ISO 32000-1,
-#: annex F): its first table of objects does not begin with object 0. A table that is really
-#: shifted shows by the objects' own numbers.
-_HARMLESS = "Xref table not zero-indexed"
-
-
-@contextmanager
-def careful(where: str) -> Iterator[None]:
-    """Turn whatever pypdf raises or complains about into an error that can be read.
-
-    pypdf mends much of what it complains about, where other programs show a blank page.
-
-    Raises:
-        FileError: The file is damaged.
-    """
-    logger = logging.getLogger("pypdf")
-    level, spread = logger.level, logger.propagate
-    ear = _Ear()
-    logger.addHandler(ear)
-    logger.setLevel(logging.WARNING)
-    logger.propagate = False
-    try:
-        with warnings.catch_warnings(record=True) as warned:
-            warnings.simplefilter("always")
-            yield
-        # What pypdf deprecates is no fault of the file.
-        told = [str(w.message) for w in warned if not issubclass(w.category, DeprecationWarning)]
-        complaints = [*ear.heard, *told]
-        if complaints:
-            raise _damaged(complaints[0], where)
-    except BlocksheetError as wrong:
-        raise wrong if wrong.where.startswith(where) else wrong.within(where) from None
-    except Exception as wrong:  # pypdf answers to damage with errors of more than ten kinds
-        raise _damaged(f"{type(wrong).__name__}: {wrong}", where) from None
-    finally:
-        logger.removeHandler(ear)
-        logger.setLevel(level)
-        logger.propagate = spread
 
 
 def check_objects(reader: PdfReader, content: bytes) -> None:
@@ -151,27 +110,6 @@ def _unpacked(stream: StreamObject, limit: int, number: int) -> int:
     if not unpacking.eof or unpacking.unused_data.strip(_BLANKS):
         raise ValueError(f"the stream of object {number} does not end where it should")
     return size
-
-
-class _Ear(logging.Handler):
-    """Keeps what is said, and lets nobody else hear it."""
-
-    def __init__(self) -> None:
-        super().__init__(logging.WARNING)
-        self.heard: list[str] = []
-
-    def emit(self, record: logging.LogRecord) -> None:
-        words = record.getMessage()
-        if len(self.heard) < 10 and not words.startswith(_HARMLESS):
-            self.heard.append(words)
-
-
-def _damaged(told: str, where: str) -> FileError:
-    return FileError(
-        f"the PDF is damaged ({' '.join(told.split())[:120]})",
-        where=where,
-        remedy="Copy or download it again, or publish it again.",
-    )
 
 
 def _too_large(problem: str) -> FileError:

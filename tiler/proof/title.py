@@ -6,7 +6,8 @@ import json
 import logging
 from pathlib import Path
 
-from tiler.proof.carried import RECORD
+from tiler.intake.sheetfile.carried import read_carried
+from tiler.pattern.errors import BlocksheetError
 
 
 def title_of(file: Path) -> str | None:
@@ -20,9 +21,19 @@ def title_of(file: Path) -> str | None:
     level = quiet.level
     quiet.setLevel(logging.CRITICAL)
     try:
-        found = PdfReader(file).attachments.get(RECORD, [])
-        title = json.loads(found[0])["title"] if found else None
-    except (PyPdfError, OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        # Not strict: what a viewer has saved with a note on it is still somebody's file.
+        root = PdfReader(file).root_object
+        title = json.loads(read_carried(root, str(file)).record)["title"]
+    except (
+        BlocksheetError,
+        PyPdfError,
+        OSError,
+        ValueError,
+        KeyError,
+        TypeError,
+        AttributeError,
+        RecursionError,
+    ):
         # Whatever it is, it is not a publication that anybody could want back.
         return None
     finally:

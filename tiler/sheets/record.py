@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
+from pathlib import PurePosixPath
 
 from tiler import __version__
 from tiler.layout.plan import Plan
 from tiler.pattern.model import Pattern
 from tiler.pattern.units import user_unit
+from tiler.sheets.drawing import Attachment
 from tiler.sheets.layers import LayerNames
 from tiler.sheets.ways import Way
 
@@ -18,6 +20,25 @@ RECORD_NAME = "blocksheet.json"
 #: unit, pages for one printer what they make up for; who does not know them cannot prove such a
 #: file, and all others read as before.
 RECORD_FORMAT = 3
+
+
+_MEDIA_TYPES = {".svg": "image/svg+xml", ".dxf": "image/vnd.dxf", ".toml": "application/toml"}
+
+
+def source_files(pattern: Pattern) -> tuple[Attachment, ...]:
+    """The pattern's own files, to be carried as the source of what is published.
+
+    Media types are those registered with IANA.
+    """
+    return tuple(
+        Attachment(
+            source.name,
+            source.content,
+            "Source",
+            _MEDIA_TYPES.get(PurePosixPath(source.name).suffix.lower(), "application/octet-stream"),
+        )
+        for source in pattern.sources
+    )
 
 
 def record(
