@@ -37,9 +37,19 @@ def give(tmp_path: Path) -> Command:
 
 
 def test_a_friend_goes_from_a4_to_letter_in_two_commands(tmp_path: Path) -> None:
-    """Only the hat's A4 sheets are handed on, and the pattern is out of reach."""
-    command("publish", tmp_path)("demo:hat", "--effort", "quick", "--on", "a4")
+    """Only the A4 sheets out of the hat's bundle are handed on; the pattern is out of reach."""
+    command("give", tmp_path)("demo:hat", "--effort", "quick", "--on", "a4")
     sheet = "sheets/panelled-sun-hat-a4.pdf"
+    with zipfile.ZipFile(tmp_path / "panelled-sun-hat.zip") as archive:
+        names = set(archive.namelist())
+        archive.extract(sheet, tmp_path)
+    assert names > {
+        *("READ-ME-FIRST.txt", "LICENCE.txt", "SHA256SUMS", sheet),
+        *("notes/notes.pdf", "notes/notes.html", "notes/notes.md"),
+        *(f"lay-plans/{name}.pdf" for name in ("main-140cm", "lining-140cm", "interfacing-90cm")),
+        *(f"pattern/{name}.svg" for name in ("brim", "crown_panel", "inner_band")),
+        "pattern/pattern.toml",
+    }
     told = command("open", tmp_path)(sheet, "hat")
     assert "every file is there as it was" in told
     assert re.search(r"pattern digest [0-9a-f]{4}-[0-9a-f]{4}, as its pages print it", told)

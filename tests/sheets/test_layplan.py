@@ -323,6 +323,17 @@ def test_twenty_metres_go_on_one_page() -> None:
     assert colliding_words(page) == []
 
 
+def test_a_list_of_hundreds_of_pieces_makes_the_page_higher() -> None:
+    plan = plan_of("hat")
+    pattern = drafted_demo("hat")
+    needs = needs_of(pattern, "main")
+    page = lay_plan_page(plan, needs * 150, pattern)
+    assert sum(text.startswith("Brim: ") for text in texts(page)) == 150
+    assert colliding_words(page) == []
+    paper = shapely.box(0, 0, page.width, page.height)
+    assert all(paper.covers(words.ink) for words in words_on(page))
+
+
 def test_it_is_written_in_every_format(tmp_path: Path) -> None:
     page = page_of("hat")
     for ending in (".pdf", ".png", ".svg"):

@@ -43,6 +43,8 @@ SHORT, LONG = 210.0, 279.4
 EDGE = 10.0
 #: Millimetres after the head, between rows and list, and between the columns of the list.
 _AFTER, _GUTTER = 3.0, 6.0
+#: What the cloth needs, millimetres; a page with a list of a hundred pieces and more is higher.
+_LEAST = 60.0
 
 
 def lay_plan_page(
@@ -112,6 +114,9 @@ class _Frame:
         head = self._above(scale=10)
         high = self.size[1] - 2 * EDGE - head.frame.top + head.top
         self._high = high - self._foot[1] - 2 * _AFTER
+        lacks = max(0.0, _LEAST - self._high)
+        self.size = (self.size[0], self.size[1] + lacks)
+        self._high += lacks
         self.rows: Rows = rows_of(self.plan.parts, self.plan.cloth.across, self._wide, self._high)
 
     @property
@@ -141,8 +146,12 @@ class _Frame:
         column.add(shortened(title, HEAD, self._wide, bold=True), HEAD, bold=True, after=0.3)
         pattern = self.pattern
         whose = [pattern.title, pattern.maker]
-        whose += [say("start_version", version=pattern.version)] if pattern.version else []
-        whose.append(say("start_digest", digest=pattern.digest))
+        whose += (
+            [say("start_version", self.language, version=pattern.version)]
+            if pattern.version
+            else []
+        )
+        whose.append(say("start_digest", self.language, digest=pattern.digest))
         column.add(" · ".join(words for words in whose if words), BODY, after=1.6, grey=0.1)
         column.add(buy_words(self.plan, self.language), LARGE, bold=True, after=0.6)
         nested = nested_in(pattern, self.needs)

@@ -28,7 +28,12 @@ def laid(need: Need, at: Affine, copy: int = 1, layers: int = 1, **said: bool) -
 def plan_of(parts: tuple[Part, ...], **cloth: object) -> LayPlan:
     made = Cloth("main", 900.0, gap=2.0, **cloth)  # type: ignore[arg-type]
     used = sum(
-        abs(sum(a.x * b.y - b.x * a.y for a, b in zip(e.outline, (*e.outline[1:], e.outline[0]))))
+        abs(
+            sum(
+                a.x * b.y - b.x * a.y
+                for a, b in zip(e.outline, (*e.outline[1:], e.outline[0]), strict=True)
+            )
+        )
         / 2
         * (2 if e.on_fold else e.layers)
         for part in parts
@@ -66,7 +71,9 @@ def with_changed(plan: LayPlan, piece: str, change: Affine | None, **said: objec
                 ring = tuple(change(p) for p in each.outline)
                 if change.determinant < 0:
                     ring = ring[::-1]
-                every.append(replace(each, at=at, outline=ring, mirrored=at.determinant < 0, **said))
+                every.append(
+                    replace(each, at=at, outline=ring, mirrored=at.determinant < 0, **said)
+                )
         parts.append(replace(part, laid=tuple(every)))
     return replace(plan_of(tuple(parts)), cloth=plan.cloth)
 
@@ -90,7 +97,11 @@ def test_a_good_plan_has_no_faults() -> None:
         ("Flap", Affine.move(-6, 0), "lay-outside"),
         ("Back", Affine.move(0, 0.5), "lay-fold"),
         ("Back", Affine.scale(1.01, 1), "lay-size"),
-        ("Flap", Affine.move(-650, -300).then(Affine.turn(1)).then(Affine.move(650, 300)), "lay-grain"),
+        (
+            "Flap",
+            Affine.move(-650, -300).then(Affine.turn(1)).then(Affine.move(650, 300)),
+            "lay-grain",
+        ),
         ("Flap", Affine.scale(1, -1).then(Affine.move(0, 500)), "lay-faces"),
         ("Pocket", None, "lay-count"),
         ("Flap", None, "lay-count"),

@@ -134,7 +134,7 @@ def test_seams_that_cannot_all_match_are_refused() -> None:
         Match("Sleeve", Point(0, 0), "Pocket", Point(0, 0)),
         Match("Sleeve", Point(0, 0), "Pocket", Point(0, 30), "side"),
     )
-    with pytest.raises(ClothError, match="seam side.* 30 mm off"):
+    with pytest.raises(ClothError, match=r"seam side.* 30 mm off"):
         lay_cloth(ALL, Cloth("main", 900.0, repeat=(70.0, 0.0)), QUICK, matches=matches)
 
 
@@ -160,3 +160,22 @@ def test_progress_only_grows_and_lengths_only_shrink() -> None:
     assert [share for _, share in heard] == sorted(share for _, share in heard)
     assert [mm for mm, _ in heard] == sorted((mm for mm, _ in heard), reverse=True)
     assert heard[-1][1] <= 1
+
+
+def test_two_words_for_one_piece_are_both_cut() -> None:
+    lone = replace(SLEEVE, count=1, lay=Lay.COPIES)
+    for needs in ((SLEEVE, lone), (POCKET, POCKET)):
+        plan = lay_cloth(needs, Cloth("main", 900.0), QUICK)
+        assert faults_of(plan, needs) == ()
+        assert sum(each.layers for part in plan.parts for each in part.laid) == 4 - (
+            needs[0] is SLEEVE
+        )
+
+
+def test_a_piece_that_the_check_leaves_no_place_is_refused() -> None:
+    wide = need("Wide", [(0, 0), (400, 0), (400, 90), (0, 90)], 1, Lay.COPIES)
+    matches = (Match("Back", Point(0, 0), "Wide", Point(10, 0)),)
+    cloth = Cloth("main", 430.0, Spread.SINGLE, repeat=(0.0, 300.0))
+    half = replace(BACK, ring=tuple(Point(p.x / 2, p.y) for p in BACK.ring))
+    with pytest.raises(ClothError, match="Wide: where the check runs on"):
+        lay_cloth((half, wide), cloth, QUICK, matches=matches)

@@ -178,7 +178,9 @@ def _worded(content: bytes) -> Iterator[str]:
         if "Where each page goes" in text or "Where each piece is" in text:
             yield "map"
         if label in large:
+            # Reading all other pages would find nothing else.
             yield "tag"
+            return
 
 
 def _shapes(page: pikepdf.Page) -> Iterator[Shape]:

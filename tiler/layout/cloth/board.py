@@ -223,9 +223,7 @@ class Board:
         return state
 
 
-def _first(
-    tie: tuple[float, float] | None, least: float, pixel: float
-) -> tuple[float, int]:
+def _first(tie: tuple[float, float] | None, least: float, pixel: float) -> tuple[float, int]:
     """The first place, mm, and how many pixels there are from one to the next."""
     if tie is None:
         return least, 1

@@ -46,7 +46,7 @@ def faults_of(
         *_lies(plan, known),
         *_parts(plan),
         *_apart(plan),
-        *_counts(plan, known),
+        *_counts(plan, needs),
         *_sums(plan),
         *_checks(plan, known, matches),
     )
@@ -114,15 +114,12 @@ def _asked(need: Need, laid: Laid) -> shapely.Polygon:
     if laid.opened and need.fold is not None:
         seam = shapely.LineString(need.fold).buffer(0.005, cap_style="flat")
         body = shapely.union_all([body, _mirrored(body, need.fold), seam])
-        body = max(getattr(body, "geoms", [body]), key=lambda each: each.area)
     there = _there(body, laid.at)
     if laid.halved:
-        left, low, right, high = there.bounds
+        left, _, right, high = there.bounds
         there = shapely.intersection(there, shapely.box(left - 1, 0, right + 1, high + 1))
-        there = max(getattr(there, "geoms", [there]), key=lambda each: each.area)
-        del low
-    assert isinstance(there, shapely.Polygon)
-    return there
+    parts = [p for p in getattr(there, "geoms", [there]) if isinstance(p, shapely.Polygon)]
+    return max(parts, key=lambda part: part.area, default=shapely.Polygon())
 
 
 def _lies(plan: LayPlan, needs: Mapping[str, Need]) -> Iterator[Finding]:
@@ -163,7 +160,8 @@ def _fold(plan: LayPlan, part: Part, laid: Laid, need: Need) -> Iterator[Finding
         whole = _there(shapely.Polygon(need.ring), laid.at)
         over = affinity.scale(whole, 1, -1, origin=(0, 0))
         off = shapely.hausdorff_distance(
-            shapely.segmentize(whole.exterior, 2.0), shapely.segmentize(over.exterior, 2.0)
+            shapely.segmentize(shapely.boundary(whole), 2.0),
+            shapely.segmentize(shapely.boundary(over), 2.0),
         )
         if not need.symmetric or off > _MIRROR:
             yield _fault("lay-fold", plan, laid, "Its halves are not alike about the fold.")
@@ -229,7 +227,7 @@ def _apart(plan: LayPlan) -> Iterator[Finding]:
                 )
 
 
-def _counts(plan: LayPlan, needs: Mapping[str, Need]) -> Iterator[Finding]:
+def _counts(plan: LayPlan, needs: Sequence[Need]) -> Iterator[Finding]:
     """Every piece as often as it is needed, with the faces that it needs."""
     faces: dict[str, Counter[str]] = defaultdict(Counter)
     for _, laid in _all(plan):
@@ -239,31 +237,24 @@ def _counts(plan: LayPlan, needs: Mapping[str, Need]) -> Iterator[Finding]:
             mine["down"] += 1
         else:
             mine["down" if laid.mirrored and not laid.on_fold else "up"] += 1
-    for name, need in needs.items():
+    for name in dict.fromkeys(need.piece for need in needs):
+        own = [need for need in needs if need.piece == name]
         up, down = faces[name]["up"], faces[name]["down"]
+        asked, pairs = (
+            sum(need.count for need in own if kind is None or need.lay is kind)
+            for kind in (None, Lay.PAIR)
+        )
         where = f"cloth {plan.cloth.name}, piece {name}"
-        if up + down != need.count:
-            yield Finding(
-                "lay-count",
-                Severity.ERROR,
-                where,
-                f"It is cut {up + down} times; {need.count} are needed.",
-            )
-        alike = need.symmetric or need.fold is not None or (need.even and not plan.cloth.nap)
-        if need.lay is Lay.PAIR and up != down:
-            yield Finding(
-                "lay-faces",
-                Severity.ERROR,
-                where,
-                f"{up} are cut face up and {down} face down; a pair has one of each.",
-            )
-        if need.lay is not Lay.PAIR and down and not alike:
-            yield Finding(
-                "lay-faces",
-                Severity.ERROR,
-                where,
-                f"{down} are cut face down, and come out for the wrong side.",
-            )
+        if up + down != asked:
+            text = f"It is cut {up + down} times; {asked} are needed."
+            yield Finding("lay-count", Severity.ERROR, where, text)
+        first = own[0]
+        alike = first.symmetric or first.fold is not None or (first.even and not plan.cloth.nap)
+        lone = asked - pairs
+        right = down <= up + lone and up <= down + lone if alike else down * 2 == pairs
+        if not right:
+            text = f"{up} are cut face up and {down} face down; {pairs // 2} have to lie face down."
+            yield Finding("lay-faces", Severity.ERROR, where, text)
 
 
 def _sums(plan: LayPlan) -> Iterator[Finding]:

@@ -19,7 +19,7 @@ from tiler.pattern.affine import STILL, Affine
 from tiler.pattern.errors import ClothError
 from tiler.pattern.model import Lay
 
-#: A fold this near to the grain (degrees) lies along it; the fold of the cloth lies along its grain.
+#: A fold this near to the grain (degrees) lies along it, as the fold of the cloth does.
 ALONG = 0.5
 #: Shares of the tilt that is allowed which are tried.
 _TILTS = (0.0, -1.0, 1.0, -0.5, 0.5)
@@ -124,9 +124,7 @@ def things_of(
     return made
 
 
-def _thing(
-    cut: Cut, cloth: Cloth, spread: Spread, phase: Phase | None, start: float
-) -> Thing:
+def _thing(cut: Cut, cloth: Cloth, spread: Spread, phase: Phase | None, start: float) -> Thing:
     ring = points_of(cut.ring)
     forms: list[Form] = []
     seen: list[Floats] = []
@@ -201,9 +199,7 @@ def too_wide(need: Need, cloth: Cloth) -> float:
     """Millimetres across the grain by which a piece, laid once, is wider than the cloth's room."""
     ring = moved(points_of(whole_ring(need)), frame(need.grain))
     bottom, top = cloth.room(Spread.SINGLE)
-    widths = [
-        float(np.ptp(moved(ring, Affine.turn(share * cloth.tilt))[:, 1])) for share in _TILTS
-    ]
+    widths = [float(np.ptp(moved(ring, Affine.turn(share * cloth.tilt))[:, 1])) for share in _TILTS]
     return min(widths) - (top - bottom)
 
 

@@ -45,8 +45,8 @@ def needs_of(pattern: Pattern, cloth: str) -> tuple[Need, ...]:
             f'there is no cloth "{cloth}"',
             remedy=f"The cloths are: {', '.join(known)}."
             if known
-            else 'Say in the pattern file what a piece is cut from: cut = { count = 2, cloth = "main", '
-            'lay = "pair" }.',
+            else "Say in the pattern file what a piece is cut from: "
+            'cut = { count = 2, cloth = "main", lay = "pair" }.',
         )
     needs = tuple(
         _need(piece, cut) for piece in pattern.pieces for cut in piece.cuts if cut.cloth == cloth
@@ -88,11 +88,8 @@ def _need(piece: Piece, cut: Cut) -> Need:
 def _ring(piece: Piece) -> Ring:
     """Round all outlines."""
     shapes = [shapely.Polygon(outline.path.flattened(FLAT)) for outline in piece.outlines]
-    if len(shapes) == 1 and shapes[0].is_valid:
-        body = shapes[0]
-    else:
-        body = shapely.union_all(shapes) if all(s.is_valid for s in shapes) else None
-    if not isinstance(body, shapely.Polygon):
+    body = shapely.union_all(shapes) if len(shapes) > 1 else shapes[0]
+    if not all(shape.is_valid for shape in shapes) or not isinstance(body, shapely.Polygon):
         raise ClothError(
             "its cut line crosses itself, or its styles lie apart",
             where=piece.place,

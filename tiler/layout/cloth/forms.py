@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import shapely
 
+from tiler.layout.cloth.halves import largest
 from tiler.layout.cloth.ring import Floats, anticlockwise
 from tiler.pattern.affine import Affine
 
@@ -65,7 +66,7 @@ class Form:
         around = shapely.Polygon(self.outline).buffer(
             self.gap / 2 * 1.005 + simpler / 2, quad_segs=16
         )
-        ring = shapely.Polygon(around.exterior).simplify(simpler / 2 * 0.99).exterior
+        ring = largest(largest(around).simplify(simpler / 2 * 0.99)).exterior
         return anticlockwise(shapely.get_coordinates(ring)[:-1])
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from tiler.drafting.unfold.mirror import Axis
 from tiler.layout.cloth.ring import Floats, Ring, anticlockwise, points_of, ring_of
@@ -54,10 +55,14 @@ def halved(whole: Ring, axis: Axis) -> Ring:
     m = axis.mirror
     turned = points @ np.array([[m.a, m.b], [m.c, m.d]]) + np.array([m.e, m.f])
     full = shapely.union_all([shapely.Polygon(points), shapely.Polygon(turned)])
-    cut = shapely.intersection(full, left)
-    if isinstance(cut, shapely.MultiPolygon):
-        cut = max(cut.geoms, key=lambda part: part.area)
+    cut = largest(shapely.intersection(full, left))
     return ring_of(anticlockwise(_on_axis(shapely.get_coordinates(cut.exterior)[:-1], axis)))
+
+
+def largest(shape: BaseGeometry) -> shapely.Polygon:
+    """The largest polygon of a shape."""
+    parts = [p for p in getattr(shape, "geoms", [shape]) if isinstance(p, shapely.Polygon)]
+    return max(parts, key=lambda part: part.area)
 
 
 def _on_axis(points: Floats, axis: Axis) -> Floats:

@@ -8,10 +8,10 @@ from collections.abc import Callable, Mapping, Sequence
 from tiler.layout.cloth.cuts import Cut, things_of, to_fold
 from tiler.layout.cloth.forms import Spot, Thing
 from tiler.layout.cloth.model import Cloth, Laid, LayPlan, Match, Need, Part, Spread
-from tiler.layout.cloth.phases import Phase, phases_of
+from tiler.layout.cloth.phases import phases_of
 from tiler.layout.cloth.ring import area_of, moved, points_of, ring_of
 from tiler.layout.cloth.sharing import groups_of
-from tiler.layout.cloth.stretch import STAGES, Lain, lay
+from tiler.layout.cloth.stretch import HASTY, STAGES, Lain, lay
 from tiler.layout.packing.options import Packing
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.errors import ClothError
@@ -50,6 +50,7 @@ def lay_cloth(
     phases = phases_of(needs, matches, cloth, _on_fold(groups))
     total = sum(len(cuts) for cuts in groups.values())
     parts: list[Part] = []
+    seen: Counter[str] = Counter()
     before, start, stopped = 0.0, 0.0, False
     for spread, cuts in groups.items():
         share = len(cuts) / total
@@ -59,8 +60,9 @@ def lay_cloth(
                 progress(start + length, before + done * share)  # noqa: B023
 
         things = things_of(cuts, cloth, spread, phases, start)
-        lain = lay(things, cloth.room(spread), STAGES[packing.effort], packing.seed, told)
-        parts.append(_part(spread, start, things, lain))
+        stages = HASTY if stopped else STAGES[packing.effort]
+        lain = lay(things, cloth.room(spread), stages, packing.seed, told)
+        parts.append(_part(spread, start, things, lain, seen))
         start, before = parts[-1].end + cloth.gap, before + share
         stopped = stopped or lain.stopped
     return _plan(cloth, parts, stopped)
@@ -75,8 +77,9 @@ def _on_fold(groups: Mapping[Spread, Sequence[Cut]]) -> dict[str, float]:
     }
 
 
-def _part(spread: Spread, start: float, things: Sequence[Thing], lain: Lain) -> Part:
-    seen: Counter[str] = Counter()
+def _part(
+    spread: Spread, start: float, things: Sequence[Thing], lain: Lain, seen: Counter[str]
+) -> Part:
     laid = []
     for thing, spot in zip(things, lain.spots, strict=True):
         cut = thing.tag

@@ -1,8 +1,8 @@
 """What a lay plan is.
 
 Cloth coordinates are millimetres on the cloth **as it is cut** (after washing): x along the
-selvedge, from the cut end at 0; y across, up. On folded cloth y = 0 is the fold, on single cloth one
-of the selvedges.
+selvedge, from the cut end at 0; y across, up. On folded cloth y = 0 is the fold, on single cloth
+one of the selvedges.
 """
 
 from __future__ import annotations

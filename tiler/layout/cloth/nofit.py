@@ -1,9 +1,9 @@
 """Where one ring cannot lie for another: no-fit maps on a grid.
 
 The places at which B overlaps A, which stays, are the Minkowski sum of A and of B turned by half a
-turn. Two rings overlap when their borders cross or one holds the other, so the sum is covered by the
-parallelograms of all pairs of sides, and by each ring laid at a corner of the other one. Of it, a
-map holds for every place of a grid how far B is from a free place.
+turn. Two rings overlap when their borders cross or one holds the other, so the sum is covered by
+the parallelograms of all pairs of sides, and by each ring laid at a corner of the other one. Of it,
+a map holds for every place of a grid how far B is from a free place.
 """
 
 from __future__ import annotations
@@ -109,7 +109,7 @@ def _sides(
     pixel: tuple[float, float],
     window: Window,
 ) -> tuple[Floats, Floats, Floats]:
-    """Corner and both sides of the parallelograms that reach into a window; each of shape (k, 2)."""
+    """Corner and both sides of the parallelograms that reach into a window, of shape (k, 2)."""
     u, v = (np.roll(ring, -1, axis=0) - ring for ring in (one, other))
     low = one[:, None, :] + other[None, :, :]
     low = low + np.minimum(u, 0)[:, None, :] + np.minimum(v, 0)[None, :, :]
@@ -147,9 +147,7 @@ def _within_sides(
     return row[good], (x + left)[good], (x + right)[good]
 
 
-def _within_ring(
-    ring: Floats, first: float, step: float, rows: int
-) -> tuple[Ints, Floats, Floats]:
+def _within_ring(ring: Floats, first: float, step: float, rows: int) -> tuple[Ints, Floats, Floats]:
     """The same for a ring: what lies between each odd crossing and the next."""
     ahead = np.roll(ring, -1, axis=0)
     low, high = np.minimum(ring[:, 1], ahead[:, 1]), np.maximum(ring[:, 1], ahead[:, 1])

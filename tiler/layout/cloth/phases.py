@@ -54,8 +54,8 @@ def phases_of(
         for name in held:
             if _apart(phases[name][1] - on_fold[name], cloth.repeat[1]) > AGREE:
                 raise ClothError(
-                    f"{root} and {name} both lie on the fold, and so the check cannot run on across "
-                    "their seam",
+                    f"{root} and {name} both lie on the fold, and so the check cannot run on "
+                    "across their seam",
                     where=f"cloth {cloth.name}",
                     remedy="Lay the cloth single, or match the check along its length only.",
                 )

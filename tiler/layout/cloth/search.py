@@ -1,10 +1,11 @@
 """Shorter and shorter: things lie over one another on a length that is too short, and are worked
 apart (guided local search).
 
-After Egeblad, Nielsen and Odgaard, "Fast neighborhood search for two- and three-dimensional nesting
-problems" (2007), and Umetani et al., "Solving the irregular strip packing problem via guided local
-search for overlap minimization" (2009); that the overlaps are read off maps of a grid is the idea of
-Sato et al., "The raster penetration map applied to the irregular packing problem" (2019).
+After Egeblad, Nielsen and Odgaard, "Fast neighborhood search for two- and three-dimensional
+nesting problems" (2007), and Umetani et al., "Solving the irregular strip packing problem via
+guided local search for overlap minimization" (2009); that the overlaps are read off maps of a grid
+is the idea of Sato et al., "The raster penetration map applied to the irregular packing problem"
+(2019). Titles and years from memory.
 """
 
 from __future__ import annotations
@@ -90,9 +91,7 @@ class Search:
             length = max(best.length - step * self.board.pixel[0], self.least)
             tried = best.copy()
             self._shorten(tried, length)
-            fits = all(
-                self.board.columns(k, tried.form[k], length) >= 1 for k in range(self.count)
-            )
+            fits = all(self.board.columns(k, tried.form[k], length) >= 1 for k in range(self.count))
             apart = self.separate(tried)[0] if fits and length < best.length - 1e-6 else None
             if apart is None:
                 step //= 2

@@ -24,38 +24,38 @@ def groups_of(needs: Sequence[Need], cloth: Cloth) -> dict[Spread, list[Cut]]:
     Raises:
         ClothError: A piece is wider than the cloth.
     """
-    single = {need.piece: _cuts(need, cloth, Spread.SINGLE) for need in needs}
-    folded: dict[str, list[Cut]] = {}
+    single = {need: _cuts(need, cloth, Spread.SINGLE) for need in needs}
+    folded: dict[Need, list[Cut]] = {}
     if cloth.spread is Spread.FOLDED:
         for need in needs:
             cuts = cuts_of(need, Spread.FOLDED, nap=cloth.nap, tilt=cloth.tilt)
             if cuts and _fit(cuts, cloth):
-                folded[need.piece] = cuts
-    for name, cuts in single.items():
-        if name not in folded:
+                folded[need] = cuts
+    for need, cuts in single.items():
+        if need not in folded:
             things_of(cuts[:1], cloth, Spread.SINGLE, {})  # refuses what fits no way
-    opened = [name for name in single if name not in folded]
+    opened = [need for need in single if need not in folded]
     if folded:
         opened += _joining(folded, single, opened, cloth)
     groups = {
-        Spread.FOLDED: [c for name, cuts in folded.items() if name not in opened for c in cuts],
-        Spread.SINGLE: [c for name, cuts in single.items() if name in opened for c in cuts],
+        Spread.FOLDED: [c for need, cuts in folded.items() if need not in opened for c in cuts],
+        Spread.SINGLE: [c for need, cuts in single.items() if need in opened for c in cuts],
     }
     return {spread: cuts for spread, cuts in groups.items() if cuts}
 
 
 def _joining(
-    folded: Mapping[str, Sequence[Cut]],
-    single: Mapping[str, Sequence[Cut]],
-    opened: Sequence[str],
+    folded: Mapping[Need, Sequence[Cut]],
+    single: Mapping[Need, Sequence[Cut]],
+    opened: Sequence[Need],
     cloth: Cloth,
-) -> list[str]:
-    """Names of the pieces that are better cut from the opened stretch, too."""
+) -> list[Need]:
+    """What is better cut from the opened stretch, too."""
 
-    def length(names: Sequence[str]) -> float:
+    def length(there: Sequence[Need]) -> float:
         parts = {
-            Spread.FOLDED: [c for name, cuts in folded.items() if name not in names for c in cuts],
-            Spread.SINGLE: [c for name, cuts in single.items() if name in names for c in cuts],
+            Spread.FOLDED: [c for need, cuts in folded.items() if need not in there for c in cuts],
+            Spread.SINGLE: [c for need, cuts in single.items() if need in there for c in cuts],
         }
         return sum(
             guessed(things_of(cuts, cloth, spread, {}), cloth.room(spread))
@@ -63,14 +63,14 @@ def _joining(
             if cuts
         )
 
-    joined: list[str] = []
+    joined: list[Need] = []
     best = length(opened)
-    for name in sorted(folded, key=lambda n: (abs(area_of(points_of(folded[n][0].ring))), n)):
-        if len(joined) + 1 == len(folded) or not _fit(single[name][:1], cloth, Spread.SINGLE):
+    for need in sorted(folded, key=lambda n: (abs(area_of(points_of(n.ring))), n.piece)):
+        if len(joined) + 1 == len(folded) or not _fit(single[need][:1], cloth, Spread.SINGLE):
             continue
-        now = length([*opened, *joined, name])
+        now = length([*opened, *joined, need])
         if now < best - _WORTH:
-            joined.append(name)
+            joined.append(need)
             best = now
     return joined
 

@@ -40,6 +40,9 @@ STAGES = {
     "long": (Stage(64, 6.0, 40e6), Stage(128, 3.0, 40e6), Stage(192, 2.0, 20e6)),
 }
 
+#: What is left to do once the search is interrupted.
+HASTY = (Stage(48, 8.0, 1.0, 1, ()),)
+
 #: Told the millimetres of the best arrangement so far, and the share of the work done.
 Progress = Callable[[float, float], None]
 
@@ -134,9 +137,7 @@ def _begun(board: Board, stage: Stage, luck: random.Random) -> State:
     found: State | None = None
     for turn in range(stage.starts):
         if turn:
-            order = sorted(
-                order, key=lambda k: -board.things[k].area * (0.5 + luck.random())
-            )
+            order = sorted(order, key=lambda k: -board.things[k].area * (0.5 + luck.random()))
         state = laid_in_order(board, order, length)
         if state and (found is None or state.length < found.length):
             found = state

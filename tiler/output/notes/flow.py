@@ -38,6 +38,8 @@ _GAP = 5.0
 #: A heading has at least so much of the page below it, points.
 _ROOM = 110.0
 _OVER = 14.0
+#: A word in a table is not broken for its column while it is no wider, points.
+_WORD = 150.0
 #: Room for a picture in a table, points.
 _SPECIMEN = (62.0, 40.0)
 
@@ -75,8 +77,8 @@ class _Over(Spacer):  # type: ignore[misc]
         self._column = column
 
     def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
-        """Nothing where all of the column is left."""
-        self.height = 0.0 if available_height > self._column - 1 else _OVER
+        """Nothing where all of the column is left, but for the room after a list before it."""
+        self.height = 0.0 if available_height > self._column - 2 * _GAP else _OVER
         return 0.0, self.height
 
 
@@ -276,4 +278,4 @@ def _want(cell: Any) -> float:
 def _least(cell: Any) -> float:
     if not isinstance(cell, Paragraph):
         return float(cell.width)
-    return min(float(cell.minWidth()), 110.0)
+    return min(float(cell.minWidth()), _WORD)

@@ -70,7 +70,7 @@ class Sign:
     picture: Drawing | None = field(default=None, compare=False, repr=False)
 
 
-#: How many bounds of a notch's two lines: a slit is one line, a wedge has two legs.
+#: A wedge has two legs, and a slit is one line.
 _LEGS = 2
 _ROLES = {
     Role.FOLD: Kind.FOLD,
