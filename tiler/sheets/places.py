@@ -137,7 +137,7 @@ def _stops(free: float, step: float) -> npt.NDArray[np.float64]:
     if free < 0:
         return np.empty(0)
     count = int(free // step)
-    stops = np.arange(count + 2) * step
+    stops = np.asarray(np.arange(count + 2) * step, dtype=np.float64)
     if free - stops[count] >= step / 4:
         stops[-1] = free
         return stops
