@@ -6,11 +6,12 @@ import io
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from PIL import Image
+from PIL import Image, ImageChops
 from pypdfium2 import PdfDocument
 
-from tests.demos import drafted_demo, pattern_of_demo
+from tests.demos import DEMO_PIECES, drafted_demo, pattern_of_demo
 from tests.printed import lines_on, words_on
+from tiler.job.cloth import ClothWishes, lay_plans, write_lay_plans
 from tiler.job.projecting import Showing, project
 from tiler.layout.mats.mat import Mat
 from tiler.layout.packing.options import Packing
@@ -32,7 +33,7 @@ PAGES, MAP = 72.0, 900
 
 
 def remake() -> None:
-    """Write start-page.png, pattern-page.png, assembly-map.png and mat-window.png."""
+    """Write the pictures that README shows."""
     pattern = pattern_of_demo(DEMO)
     plan = place(pattern, [PageSetup(find_paper(PAPER))], Packing())
     publication = lay_out(pattern, plan)
@@ -58,6 +59,7 @@ def remake() -> None:
         "assembly-map": map_,
     }
     pictures["mat-window"] = _window(MAP)
+    pictures["lay-plan"] = _lay_plan(MAP)
     FOLDER.mkdir(exist_ok=True)
     for name, image in pictures.items():
         image.quantize(32).save(FOLDER / f"{name}.png", optimize=True)
@@ -73,6 +75,19 @@ def _window(widest: float) -> Image.Image:
         file = next(file for file in sorted(done.folder.glob("*-1-of-2.png")))
         image = Image.open(io.BytesIO(file.read_bytes())).convert("L")
     image.thumbnail((widest, widest))
+    return image
+
+
+def _lay_plan(widest: float) -> Image.Image:
+    """The main cloth at the maker's width, without the white below it."""
+    with TemporaryDirectory() as folder:
+        laid = lay_plans(drafted_demo(DEMO), ClothWishes(cloths=("main",), widths=(1500.0,)))
+        (file,) = write_lay_plans(laid, DEMO_PIECES / DEMO, Path(folder), "png")
+        image = Image.open(io.BytesIO(file.read_bytes())).convert("L")
+    inked = ImageChops.invert(image).getbbox()
+    assert inked is not None
+    image = image.crop((0, 0, image.width, min(image.height, inked[3] + inked[1])))
+    image.thumbnail((widest, image.height))
     return image
 
 

@@ -12,7 +12,7 @@ from tiler.cli.progress import Ticker
 from tiler.cli.telling import data_for_scripts, tell, tell_findings
 from tiler.cli.values import LENGTH
 from tiler.job import EFFORTS, Packing, read
-from tiler.job.cloth import KINDS, ClothWishes, lay_plans, write_lay_plans
+from tiler.job.cloth import KINDS, ClothWishes, lay_plans, plan_language, write_lay_plans
 
 
 @click.command("cloth")
@@ -83,7 +83,7 @@ from tiler.job.cloth import KINDS, ClothWishes, lay_plans, write_lay_plans
     type=int,
     default=1,
     show_default=True,
-    help="Another number tries another plan; the same one gives the same plan.",
+    help="Another number tries another plan; with --effort quick the same one gives the same plan.",
 )
 @click.option(
     "--out",
@@ -99,6 +99,13 @@ from tiler.job.cloth import KINDS, ClothWishes, lay_plans, write_lay_plans
     default="pdf",
     show_default=True,
     help="What the pictures are.",
+)
+@click.option(
+    "--language",
+    default="en",
+    show_default=True,
+    metavar="TAG",
+    help="Language of the pictures, such as en, de or uk.",
 )
 @click.option("--json", "as_data", is_flag=True, help="Print the figures as JSON (mm).")
 def cloth_command(
@@ -117,6 +124,7 @@ def cloth_command(
     seed: int,
     out: Path,
     kind: str,
+    language: str,
     as_data: bool,
 ) -> None:
     """Lay the pieces on each cloth, draw the plan, and tell how much to buy.
@@ -139,9 +147,10 @@ def cloth_command(
         styles=tuple(dict.fromkeys(styles)),
     )
     with data_for_scripts(as_data), Ticker() as ticker:
+        language = plan_language(language)
         found = read(pattern)
         lays = lay_plans(found, wishes, Packing(effort, seed), ticker.tick)
-        files = iter(write_lay_plans(lays, pattern, out, kind))
+        files = iter(write_lay_plans(lays, pattern, out, kind, language))
         drawn = [(lay, [next(files) for _ in lay.plans]) for lay in lays]
     if as_data:
         tell(json.dumps(as_json(found, drawn), indent=2, ensure_ascii=False))

@@ -132,9 +132,14 @@ class Bundling:
 
         giving = self.giving
         for cloth in cloths_of(self.told):
-            wishes = ClothWishes((cloth,), giving.cloth_widths, styles=giving.styles)
+            made = self.told.handover.cloth(cloth).width
+            # The widths that a table would compare with the maker's are in no bundle.
+            widths = giving.cloth_widths or (() if made is None else (made,))
+            wishes = ClothWishes((cloth,), widths, styles=giving.styles)
             try:
-                self.lays += lay_plans(self.told, wishes, giving.packing, self.progress)
+                self.lays += lay_plans(
+                    self.told, wishes, giving.packing, self.progress, repeatable=True
+                )
             except ClothError as wrong:
                 if giving.cloth_widths:
                     raise
@@ -143,7 +148,9 @@ class Bundling:
         language, printed = drawn_language(self.language, "cloth.toml"), []
         for lay in self.lays:
             for plan in lay.plans:
-                page = lay_plan_page(plan, lay.needs, lay.pattern, language=language)
+                page = lay_plan_page(
+                    plan, lay.needs, lay.pattern, styles=lay.styles, language=language
+                )
                 stem = f"{plain_name(lay.cloth, 'cloth')}-{width_word(plan.cloth.width)}"
                 name = free_name(f"{_LAYS}{stem}.pdf", self.made)
                 printed.append(name)
@@ -182,10 +189,11 @@ class Bundling:
         sheets = tuple(
             SheetFacts(
                 str(each.file.as_posix()),
-                each.plan.grid.setup.words,
+                each.plan.grid.setup.paper.name.removeprefix("roll "),
                 each.front,
                 each.pages,
                 each.verdict.worst,
+                each.plan.grid.setup.paper.roll,
             )
             for each in self.sheets
         )

@@ -26,6 +26,7 @@ __all__ = [
     "cloths_of",
     "file_name",
     "lay_plans",
+    "plan_language",
     "width_word",
     "without_cloth",
     "write_lay_plans",
@@ -39,6 +40,8 @@ def lay_plans(
     wishes: ClothWishes | None = None,
     packing: Packing | None = None,
     progress: Progress | None = None,
+    *,
+    repeatable: bool = False,
 ) -> list[ClothLays]:
     """Lay the pieces of a pattern on each of its cloths.
 
@@ -50,6 +53,8 @@ def lay_plans(
         wishes: What is said of the cloths.
         packing: Effort and seed.
         progress: Told about long work.
+        repeatable: Whether the same plans have to come out again on any machine; without it they
+            may be a little shorter.
 
     Raises:
         BlocksheetError: There is no such cloth or style, no piece is cut from it, a piece does not
@@ -69,7 +74,7 @@ def lay_plans(
             remedy='Say so in the pattern file, such as cut = { count = 2, cloth = "main", lay = '
             '"pair" }.',
         )
-    hand = Hand(packing or Packing(), progress)
+    hand = Hand(packing or Packing(), progress, repeatable=repeatable)
     # All that can be refused is refused before the long work.
     jobs = [ClothJob.of(chosen, name, wishes) for name in dict.fromkeys(names)]
     found = [job.laid(hand) for job in jobs]
@@ -83,6 +88,24 @@ def cloths_of(pattern: Pattern) -> Iterator[str]:
     cut = dict.fromkeys(cut.cloth for piece in pattern.pieces for cut in piece.cuts)
     yield from (name for name, _ in pattern.cloths if name in cut)
     yield from (name for name in cut if name not in dict(pattern.cloths))
+
+
+def plan_language(tag: str) -> str:
+    """The language of lay plans, by its tag.
+
+    Raises:
+        ClothError: There are no lay plans in it.
+    """
+    from tiler.sheets.words import languages_with
+
+    known = languages_with("cloth.toml")
+    wanted = tag.strip().lower()
+    if wanted not in known:
+        raise ClothError(
+            f"there are no lay plans in the language {tag!r}",
+            remedy=f"Use one of {', '.join(known)}.",
+        )
+    return wanted
 
 
 def without_cloth(pattern: Pattern) -> tuple[str, ...]:
@@ -115,10 +138,10 @@ def write_lay_plans(
     from tiler.sheets.layplan import lay_plan_page
 
     writable(out)
-    files = []
+    files: list[Path] = []
     for lay in lays:
         for plan in lay.plans:
-            target = out / f"{file_name(lay, plan)}.{kind}"
+            target = _free(out / f"{file_name(lay, plan)}.{kind}", files)
             refuse_own(lay.pattern, source, target)
             if kind == "pdf":
                 refuse_other(lay.pattern, target)
@@ -128,10 +151,18 @@ def write_lay_plans(
     return files
 
 
+def _free(target: Path, taken: Sequence[Path]) -> Path:
+    """The path, or with a number where it is taken: names of cloths may differ in signs alone."""
+    number, free = 1, target
+    while free in taken:
+        number += 1
+        free = target.with_name(f"{target.stem}-{number}{target.suffix}")
+    return free
+
+
 def file_name(lay: ClothLays, plan: LayPlan) -> str:
     """What the picture of a plan is called, without ending."""
-    from tiler.job.naming import slug
+    from tiler.job.naming import file_stem
 
     words = (lay.pattern.title, *lay.styles, "lay", lay.cloth)
-    named = [slug(word) for word in words]
-    return "-".join((*named, width_word(plan.cloth.width), plan.cloth.spread.value))
+    return file_stem(words, f"-{width_word(plan.cloth.width)}-{plan.cloth.spread.value}")

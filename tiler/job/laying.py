@@ -29,11 +29,12 @@ _T = TypeVar("_T")
 
 @dataclass
 class Hand:
-    """Who lays: how hard, who is told, and whether it is enough."""
+    """Who lays: how hard, who is told, whether it is enough, whether it must come out again."""
 
     packing: Packing
     progress: Progress | None
     stopped: bool = False
+    repeatable: bool = False
 
     def lay(
         self, needs: tuple[Need, ...], cloth: Cloth, matches: tuple[Match, ...], effort: str
@@ -51,7 +52,9 @@ class Hand:
             return None
         packing = replace(self.packing, effort=effort)
         try:
-            plan = lay_cloth(needs, cloth, packing, self._tell(cloth), matches)
+            plan = lay_cloth(
+                needs, cloth, packing, self._tell(cloth), matches, repeatable=self.repeatable
+            )
         except Terminated:
             raise
         except KeyboardInterrupt:

@@ -127,6 +127,7 @@ def things_of(
 def _thing(cut: Cut, cloth: Cloth, spread: Spread, phase: Phase | None, start: float) -> Thing:
     ring = points_of(cut.ring)
     forms: list[Form] = []
+    untied = False
     seen: list[Floats] = []
     bottom, top = cloth.room(spread)
     for turn in _turns(cut, cloth, free=phase is None):
@@ -145,10 +146,28 @@ def _thing(cut: Cut, cloth: Cloth, spread: Spread, phase: Phase | None, start: f
         elif any(_same(outline, other) for other in seen):
             continue
         seen.append(outline)
-        forms.append(Form(at, outline, cloth.gap, ties))
+        form = Form(at, outline, cloth.gap, ties)
+        if _has_row(form, (bottom, top)):
+            forms.append(form)
+        untied = True
+    if not forms and untied:
+        raise ClothError(
+            "where the check runs on across its seams, it does not go on the cloth",
+            where=f"cloth {cloth.name}, {cut.need.place or 'piece ' + cut.need.piece}",
+            remedy="Match the check along the cloth only, or take a wider cloth.",
+        )
     if not forms:
         _refuse_wide(cut.need, cloth)
     return Thing(tuple(forms), abs(area_of(ring)), cut)
+
+
+def _has_row(form: Form, room: tuple[float, float]) -> bool:
+    """Whether what ties it across leaves it a place."""
+    if form.ties.across is None or form.ties.across[1] == 0:
+        return True
+    first, step = form.ties.across
+    least, most = room[0] - form.low[1], room[1] - form.high[1]
+    return first + math.ceil((least - first - _ROUNDING) / step) * step <= most + _ROUNDING
 
 
 def _turns(cut: Cut, cloth: Cloth, *, free: bool) -> Iterator[Affine]:

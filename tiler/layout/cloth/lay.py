@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
 
 from tiler.layout.cloth.cuts import Cut, things_of, to_fold
+from tiler.layout.cloth.engine import SECONDS
 from tiler.layout.cloth.forms import Spot, Thing
 from tiler.layout.cloth.model import Cloth, Laid, LayPlan, Match, Need, Part, Spread
 from tiler.layout.cloth.phases import phases_of
@@ -26,10 +27,13 @@ def lay_cloth(
     packing: Packing,
     progress: Progress | None = None,
     matches: Sequence[Match] = (),
+    *,
+    repeatable: bool = True,
 ) -> LayPlan:
     """Lay all that is needed on as little of a cloth as can be found.
 
-    The result depends on nothing but the arguments: not on the machine, its speed or its cores.
+    A repeatable result depends on nothing but the arguments: not on the machine, its speed or its
+    cores.
 
     Args:
         needs: What is cut from it; at least one.
@@ -38,6 +42,7 @@ def lay_cloth(
         packing: Effort and seed.
         progress: Told several times a second.
         matches: Where the check has to run on across a seam; asks for a repeat.
+        repeatable: Without it, an engine that works by the clock may lay too, where it can.
 
     Raises:
         ClothError: A piece is wider than the cloth, or seams cannot match.
@@ -61,7 +66,8 @@ def lay_cloth(
 
         things = things_of(cuts, cloth, spread, phases, start)
         stages = HASTY if stopped else STAGES[packing.effort]
-        lain = lay(things, cloth.room(spread), stages, packing.seed, told)
+        seconds = 0 if stopped or repeatable else SECONDS[packing.effort]
+        lain = lay(things, cloth.room(spread), stages, packing.seed, told, seconds)
         parts.append(_part(spread, start, things, lain, seen))
         start, before = parts[-1].end + cloth.gap, before + share
         stopped = stopped or lain.stopped

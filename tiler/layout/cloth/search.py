@@ -68,7 +68,8 @@ class Search:
         tried = state.copy()
         step = self.board.pixel[0]
         while not self.spent and best.length - step > self.least - 1e-6:
-            self._shorten(tried, best.length - step)
+            if not self._shorten(tried, best.length - step):
+                break
             apart, last = self.separate(tried)
             if apart is not None:
                 apart.length = self._length(apart)
@@ -90,9 +91,8 @@ class Search:
         while step >= 1 and not self.spent:
             length = max(best.length - step * self.board.pixel[0], self.least)
             tried = best.copy()
-            self._shorten(tried, length)
-            fits = all(self.board.columns(k, tried.form[k], length) >= 1 for k in range(self.count))
-            apart = self.separate(tried)[0] if fits and length < best.length - 1e-6 else None
+            shorter = length < best.length - 1e-6 and self._shorten(tried, length)
+            apart = self.separate(tried)[0] if shorter else None
             if apart is None:
                 step //= 2
                 continue
@@ -187,22 +187,26 @@ class Search:
         self.weights = np.where(over, grown, np.maximum(1.0, self.weights * _FADES))
         self.board.steps += 20
 
-    def _shorten(self, state: State, length: float) -> None:
-        """Move what would reach over the new end back on to it."""
+    def _shorten(self, state: State, length: float) -> bool:
+        """Move what would reach over the new end back on to it; whether everything fits."""
         state.length = length
-        for thing in range(self.count):
-            form = state.form[thing]
-            every = self.board.seats[thing][form].every[0]
-            most = self.board.columns(thing, form, length) - 1
-            if most >= 0:
-                state.column[thing] = min(state.column[thing], most // every * every)
+        for thing, forms in enumerate(self.board.seats):
+            fit = [k for k in range(len(forms)) if self.board.columns(thing, k, length) >= 1]
+            if not fit:
+                return False
+            if state.form[thing] not in fit:
+                state.form[thing], state.row[thing], state.column[thing] = fit[0], 0, 0
+            every = forms[state.form[thing]].every[0]
+            most = self.board.columns(thing, state.form[thing], length) - 1
+            state.column[thing] = min(state.column[thing], most // every * every)
+        return True
 
     def _stirred(self, state: State) -> State:
         """An arrangement with two different things of like size in each other's places."""
         state = state.copy()
         areas = [thing.area for thing in self.board.things]
         order = sorted(range(self.count), key=lambda k: -areas[k])
-        most = max(2, self.count * 3 // 4)
+        most = min(self.count, max(2, self.count * 3 // 4))
         one = order[self.random.randrange(most)]
         forms = self.board.things[one].forms
         others = [k for k in order[:most] if self.board.things[k].forms is not forms]

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from tiler.layout.cloth.cuts import Cut, cuts_of, things_of
 from tiler.layout.cloth.model import Cloth, Need, Spread
@@ -24,6 +26,8 @@ def groups_of(needs: Sequence[Need], cloth: Cloth) -> dict[Spread, list[Cut]]:
     Raises:
         ClothError: A piece is wider than the cloth.
     """
+    # One need that is there twice is one of twice as many.
+    needs = [replace(need, count=need.count * times) for need, times in Counter(needs).items()]
     single = {need: _cuts(need, cloth, Spread.SINGLE) for need in needs}
     folded: dict[Need, list[Cut]] = {}
     if cloth.spread is Spread.FOLDED:

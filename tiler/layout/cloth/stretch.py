@@ -7,8 +7,11 @@ import random
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from tiler.layout.cloth.board import Board, State
-from tiler.layout.cloth.forms import Spot, Thing
+from tiler.layout.cloth.engine import Engine
+from tiler.layout.cloth.forms import Form, Spot, Thing
 from tiler.layout.cloth.search import Search
 from tiler.layout.cloth.start import laid_in_order
 from tiler.layout.cloth.tighten import tightened
@@ -64,6 +67,7 @@ def lay(
     stages: Sequence[Stage],
     seed: int,
     progress: Progress | None = None,
+    seconds: int = 0,
 ) -> Lain:
     """Lay things on a stretch.
 
@@ -73,10 +77,49 @@ def lay(
         stages: What may be tried.
         seed: Of the random choices.
         progress: Told now and then.
+        seconds: The engine may take beside, where it knows how to lay such things; with any, the
+            same arguments do not always give the same plan.
 
     Raises:
         KeyboardInterrupt: Before a first arrangement was found.
     """
+    engine = Engine(things, room, seconds, seed)
+    try:
+        own = _own(things, room, stages, seed, progress)
+        return own if own.stopped else _better(engine, own, things, room, stages[-1])
+    finally:
+        engine.end()
+
+
+def _better(
+    engine: Engine, own: Lain, things: Sequence[Thing], room: tuple[float, float], stage: Stage
+) -> Lain:
+    """What the engine has found, pushed together, if that is shorter than our own."""
+    least = least_length(things, room)
+    try:
+        spots = engine.found() if own.length > least + 1e-6 else None
+        if spots is None:
+            return own
+        length = max(
+            spot.x + thing.forms[spot.form].high[0]
+            for spot, thing in zip(spots, things, strict=True)
+        )
+        pixels = [share * pixel_of(things, room, stage)[0] for share in stage.fine]
+        closer, length = tightened(things, room, spots, length, pixels, least, stage.closing)
+        return Lain(tuple(closer), length) if length < own.length else own
+    except KeyboardInterrupt as wish:
+        if isinstance(wish, Terminated):
+            raise
+        return Lain(own.spots, own.length, stopped=True)
+
+
+def _own(
+    things: Sequence[Thing],
+    room: tuple[float, float],
+    stages: Sequence[Stage],
+    seed: int,
+    progress: Progress | None,
+) -> Lain:
     least = least_length(things, room)
     total, before = sum(stage.steps for stage in stages), 0.0
     best: Lain | None = None
@@ -161,10 +204,16 @@ def pixel_of(
 def least_length(things: Sequence[Thing], room: tuple[float, float]) -> float:
     """A length that no arrangement can be shorter than, mm."""
     lengths = [min(f.high[0] - f.low[0] for f in thing.forms) for thing in things]
-    held = [
-        length
-        for length, thing in zip(lengths, things, strict=True)
-        if all(f.ties.across == (0.0, 0.0) for f in thing.forms)
-    ]
     area = sum(thing.area for thing in things)
-    return max(area / (room[1] - room[0]), max(lengths), sum(held))
+    # On the fold they lie one behind the other.
+    folds = sum(min(_on_fold(form) for form in thing.forms) for thing in things)
+    return max(area / (room[1] - room[0]), max(lengths), folds)
+
+
+def _on_fold(form: Form) -> float:
+    """Millimetres of its outline that lie on the fold."""
+    if form.ties.across != (0.0, 0.0):
+        return 0.0
+    here, ahead = form.outline, np.roll(form.outline, -1, axis=0)
+    on = (np.abs(here[:, 1]) < 0.01) & (np.abs(ahead[:, 1]) < 0.01)
+    return float(np.abs(ahead[on, 0] - here[on, 0]).sum())
