@@ -177,3 +177,14 @@ def test_ctrl_c_keeps_the_best_and_says_so(
 
 def _interrupted(*_: object) -> None:
     raise KeyboardInterrupt
+
+
+def test_the_picture_speaks_the_language_that_is_asked_for(table: Table, tmp_path: Path) -> None:
+    more = ("--width", "90cm", "--as", "svg")
+    done = blocksheet(*HAT, *more, "--language", "DE", cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    (file,) = (tmp_path / "sheets").glob("*.svg")
+    assert "Webkante" in file.read_text()
+    refused = blocksheet(*HAT, *more, "--language", "xx", cwd=tmp_path)
+    assert refused.returncode != 0
+    assert "Use one of de, en, uk" in said(refused.stderr)

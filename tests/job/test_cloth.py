@@ -53,7 +53,10 @@ class Table:
         # Lengths and faces are made up here, so that the check of plans would not have them.
         monkeypatch.setattr(checking, "faults_of", lambda *_: self.faults)
 
-    def lay(self, needs, cloth, packing, progress=None, matches=()):  # type: ignore[no-untyped-def]
+    def lay(  # type: ignore[no-untyped-def]
+        self, needs, cloth, packing, progress=None, matches=(), *, repeatable=True
+    ):
+        self.repeatable = repeatable
         self.asked.append((cloth, packing.effort))
         self.matches = matches
         if len(self.asked) == self.interrupt_at:
@@ -213,13 +216,19 @@ def test_what_nobody_has_said_is_told_as_supposed(table: Table) -> None:
     assert lays.assumed == ()
 
 
+@pytest.mark.parametrize("repeatable", [True, False])
+def test_plans_that_have_to_come_out_again_are_laid_so(table: Table, repeatable: bool) -> None:
+    lay_plans(drafted_demo("apron"), packing=QUICK, repeatable=repeatable)
+    assert table.repeatable is repeatable
+
+
 def test_a_width_that_is_too_narrow_is_told_in_the_table(table: Table) -> None:
     """And refused where it was asked for."""
 
-    def narrow(needs, cloth, *others):  # type: ignore[no-untyped-def]
+    def narrow(needs, cloth, *others, **said):  # type: ignore[no-untyped-def]
         if cloth.width < 1000:
             raise ClothError("Body is 720 mm wide", where="cloth main")
-        return table.lay(needs, cloth, *others)
+        return table.lay(needs, cloth, *others, **said)
 
     pattern = told(drafted_demo("apron"), width=1500.0)
     with pytest.MonkeyPatch.context() as patch:
@@ -233,10 +242,10 @@ def test_a_width_that_is_too_narrow_is_told_in_the_table(table: Table) -> None:
 
 
 def test_cloth_too_narrow_to_be_folded_is_laid_single(table: Table) -> None:
-    def unfolded(needs, cloth, *others):  # type: ignore[no-untyped-def]
+    def unfolded(needs, cloth, *others, **said):  # type: ignore[no-untyped-def]
         if cloth.spread is Spread.FOLDED:
             raise ClothError("Body is wider than half the cloth")
-        return table.lay(needs, cloth, *others)
+        return table.lay(needs, cloth, *others, **said)
 
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(engine, "lay_cloth", unfolded)
@@ -365,3 +374,18 @@ def test_widths_are_named_as_they_are_sold() -> None:
     assert width_word(1500.0) == "150cm"
     assert width_word(60 * 25.4) == "60in"
     assert width_word(1372.5) == "1372.5mm"
+
+
+def test_cloths_whose_names_make_the_same_file_name_do_not_take_each_others_place(
+    table: Table, tmp_path: Path
+) -> None:
+    pattern = drafted_demo("apron")
+    names = ("Main", "main / 1", "main 1", "main")
+    pieces = tuple(
+        replace(piece, cuts=tuple(replace(cut, cloth=name) for cut in piece.cuts[:1]))
+        for piece, name in zip(pattern.pieces, names, strict=False)
+    )
+    lays = lay_plans(replace(pattern, pieces=pieces), ClothWishes(widths=(1400.0,)), QUICK)
+    files = write_lay_plans(lays, Path("demo:apron"), tmp_path, "svg")
+    assert len({str(file).lower() for file in files}) == len(files) == len(names)
+    assert all(file.exists() for file in files)

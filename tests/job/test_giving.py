@@ -17,6 +17,7 @@ from pathlib import Path
 import pypdfium2
 import pytest
 
+import tiler.layout.cloth.lay as engine
 from tests.job.seedpouch import DRAWING, TELLING, seed_pouch
 from tiler import job
 from tiler.job.bundling import Giving
@@ -358,3 +359,27 @@ def test_what_would_spoil_the_garment_is_known_before(folder: Path) -> None:
     assert spoilt(pattern) == ()
     faults = spoilt(replace(pattern, cloths=()))
     assert all(fault.severity is Severity.ERROR for fault in faults)
+
+
+def test_the_lay_plan_of_one_style_says_which(tmp_path: Path) -> None:
+    giving = Giving(packing=QUICK, styles=("wide",), cloth_widths=(1500.0,))
+    hat = give(job.read(Path("demo:hat")), A4, tmp_path / "hat.zip", giving)
+    with zipfile.ZipFile(hat.file) as bundle:
+        document = pypdfium2.PdfDocument(bundle.read("lay-plans/main-150cm.pdf"))
+    assert "Style: wide." in document[0].get_textpage().get_text_bounded()
+
+
+def test_only_cloth_that_is_drawn_is_laid(
+    folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A pouch for cloth 90 cm wide: the other common widths would take most of the time."""
+    laid = []
+
+    def lay(needs, cloth, *rest):  # type: ignore[no-untyped-def]
+        laid.append(cloth.width)
+        return real(needs, cloth, *rest)
+
+    real = engine.lay_cloth
+    monkeypatch.setattr(engine, "lay_cloth", lay)
+    give(job.read(folder), A4, tmp_path / "pouch.zip", Giving(packing=QUICK))
+    assert set(laid) == {900.0}

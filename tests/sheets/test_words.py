@@ -26,8 +26,8 @@ def texts_of(language: Path) -> dict[str, str]:
 
 
 ENGLISH = texts_of(shipped("templates") / "en")
-#: The sheets speak English alone; the notes speak every language, with the cautions among them.
-IN_EVERY_LANGUAGE = ("cautions.toml",)
+#: The sheets speak English alone; what goes with them speaks every language.
+IN_EVERY_LANGUAGE = ("bundle.toml", "cautions.toml", "cloth.toml")
 
 
 def blanks(text: str) -> set[str]:

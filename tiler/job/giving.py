@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from tiler.job.bundling import Bundling, Giving
 from tiler.job.handing import stoppable
-from tiler.job.naming import slug
+from tiler.job.naming import file_stem
 from tiler.job.options import Surface
 from tiler.job.private import refuse_named
 from tiler.job.progress import Progress
@@ -79,7 +79,7 @@ def licence_from(file: Path) -> tuple[str, ...]:
 
 def bundle_name(pattern: Pattern, styles: Sequence[str]) -> str:
     """What a bundle is called where nobody has said."""
-    return f"{'-'.join(slug(word) for word in (pattern.title, *styles))}.zip"
+    return f"{file_stem((pattern.title, *styles))}.zip"
 
 
 def give(

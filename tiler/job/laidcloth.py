@@ -100,8 +100,12 @@ class ClothLays:
         """Those that a picture is made of."""
         return tuple(laid.plan for laid in self.drawn if laid.plan)
 
-    def picture(self, plan: LayPlan, language: str = "en") -> Drawing:
-        """A plan to scale."""
+    def picture(
+        self, plan: LayPlan, language: str = "en", within: tuple[float, float] | None = None
+    ) -> Drawing:
+        """A plan to scale, as `draw_lay_plan` draws it."""
         from tiler.sheets.layplan import draw_lay_plan
 
-        return draw_lay_plan(plan, self.needs, self.pattern, styles=self.styles, language=language)
+        return draw_lay_plan(
+            plan, self.needs, self.pattern, styles=self.styles, language=language, within=within
+        )

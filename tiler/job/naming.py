@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import unicodedata
 from collections.abc import Sequence
 from pathlib import Path
@@ -9,6 +10,10 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from tiler.pattern.model import Finding, Pattern
+
+#: Bytes of a name without its ending: file systems take 255, and a number may stand behind it.
+_LONGEST = 240
+_CUT = _LONGEST - 9
 
 
 def chosen_pieces(pattern: Pattern, names: Sequence[str]) -> tuple[str, ...]:
@@ -72,3 +77,20 @@ def slug(title: str) -> str:
     name = "-".join("".join(kept).split())
     # File systems count bytes, and 255 is the most that all of them take.
     return name.encode()[:150].decode(errors="ignore") or "pattern"
+
+
+def file_stem(words: Sequence[str], behind: str = "") -> str:
+    """The slugs of several words as one file name, without its ending.
+
+    One that would be too long for a file system is cut, and gets eight figures of its SHA-256, so
+    that names which differ stay different.
+
+    Args:
+        words: Of any alphabet.
+        behind: What stands behind them as it is.
+    """
+    name = "-".join(slug(word) for word in words) + behind
+    if len(name.encode()) <= _LONGEST:
+        return name
+    mark = hashlib.sha256(name.encode()).hexdigest()[:8]
+    return f"{name.encode()[:_CUT].decode(errors='ignore').rstrip('-')}-{mark}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import ExitStack
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -20,6 +21,9 @@ if TYPE_CHECKING:
 KINDS = ("pdf", "html", "md")
 UNITS = ("mm", "inch", "both")
 NOTE_PAPERS = ("a4", "letter")
+#: Room for a lay plan in the notes: their column on A4, and what headings leave of Letter,
+#: millimetres.
+_PLAN = (174.0, 212.0)
 
 
 @dataclass(frozen=True)
@@ -183,7 +187,7 @@ def lay_facts(lays: ClothLays, language: str) -> tuple[LayFacts, ...]:
             length=plan.length,
             to_buy=plan.to_buy,
             utilisation=plan.utilisation,
-            picture=lays.picture(plan, tongue),
+            picture=lays.picture(plan, tongue, _PLAN),
         )
         for plan in lays.plans
     )
@@ -224,9 +228,10 @@ def write_notes(
     for target in everything:
         refuse_own(pattern, source, target)
     writable(out)
-    for target, content in everything.items():
-        with replacing(target) as draft:
-            draft.write_bytes(content)
+    # All of them lie ready before the first takes its place: a full disk leaves no half of a set.
+    with ExitStack() as drafts:
+        for target, content in everything.items():
+            drafts.enter_context(replacing(target)).write_bytes(content)
     return WrittenNotes(tuple(files), unprintable_findings(notes.text))
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from tiler.job.handing import not_proven, stoppable
 from tiler.job.letters import unprintable_findings
-from tiler.job.naming import chosen_pieces, refuse_other, slug
+from tiler.job.naming import chosen_pieces, file_stem, refuse_other, slug
 from tiler.job.progress import Progress, steps_of
 from tiler.job.surfaces import mat_name
 
@@ -124,7 +124,7 @@ def project(
     _refuse_line(showing.line)
     shown, names = _chosen(pattern, showing)
     words = (shown.title, *showing.styles, *dict.fromkeys(showing.pieces), "mat", mat.name)
-    folder = out / "-".join(slug(word) for word in words)
+    folder = out / file_stem(words)
     pdf = folder.with_name(f"{folder.name}.pdf")
     writable(out)
     refuse_foreign(folder)

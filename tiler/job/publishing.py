@@ -10,7 +10,13 @@ from typing import TYPE_CHECKING
 from tiler.job.forprinter import fitted
 from tiler.job.handing import not_proven, stoppable
 from tiler.job.letters import unprintable_findings
-from tiler.job.naming import chosen_pieces, file_name_findings, refuse_other, slug
+from tiler.job.naming import (
+    chosen_pieces,
+    file_name_findings,
+    file_stem,
+    refuse_other,
+    slug,
+)
 from tiler.job.options import Surface
 from tiler.job.private import stripped, without_source
 from tiler.job.progress import Progress, steps_of
@@ -108,11 +114,11 @@ def publish(
     packing = packing or Packing()
     order = _Order(tuple(styles), chosen_pieces(pattern, pieces), map_as, private)
     writable(out)
-    name = "-".join(slug(word) for word in (pattern.title, *styles, *dict.fromkeys(pieces)))
+    words = (pattern.title, *styles, *dict.fromkeys(pieces))
+    printers = [f"-for-{slug(fit.printer.name)}" if fit.printer else "" for fit in fits]
     targets = [
-        out
-        / f"{name}-{file_word(paper)}{f'-for-{slug(fit.printer.name)}' if fit.printer else ''}.pdf"
-        for paper, fit in zip(papers, fits, strict=True)
+        out / f"{file_stem(words, f'-{file_word(paper)}{printer}')}.pdf"
+        for paper, printer in zip(papers, printers, strict=True)
     ]
     for target in targets:
         refuse_other(pattern, target)

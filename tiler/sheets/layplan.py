@@ -15,6 +15,7 @@ from tiler.pattern.affine import Affine, Point
 from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Pattern
 from tiler.pattern.path import rectangle
+from tiler.sheets.clothnames import cloth_words
 from tiler.sheets.column import Column
 from tiler.sheets.drawing import Drawing, Fill, Group, Item, Page, Use, Words
 from tiler.sheets.layplancloth import draw_cloth
@@ -77,8 +78,9 @@ def draw_lay_plan(
     *,
     styles: Sequence[str] = (),
     language: str = "en",
+    within: tuple[float, float] | None = None,
 ) -> Drawing:
-    """The picture, its lower left corner at the origin; upright or lying, whichever is larger.
+    """The picture, its left edge at 0; upright or lying, whichever is larger.
 
     Args:
         plan: What to draw.
@@ -86,7 +88,12 @@ def draw_lay_plan(
         pattern: Drafted, with the styles that it was laid for.
         styles: Those styles; empty for all.
         language: Of the words.
+        within: The width and the greatest height of its place in a text, millimetres; the text
+            then says itself what cloth it is, how much to buy of it, and whose pattern it is. None
+            for a page of its own.
     """
+    if within:
+        return _Frame(plan, needs, pattern, tuple(styles), within, language, alone=False).drawing()
     frames = [_Frame(plan, needs, pattern, tuple(styles), size, language) for size in _SIZES]
     # Standing unless lying is plainly better: it is filed with the sheets.
     best = min(frames, key=lambda frame: frame.rows.worth * (1.0 if frame.stands else 1.1))
@@ -106,13 +113,15 @@ class _Frame:
     styles: tuple[str, ...]
     size: tuple[float, float]
     language: str
+    alone: bool = True
 
     def __post_init__(self) -> None:
-        self._wide = self.size[0] - 2 * EDGE
+        self._edge = EDGE if self.alone else 0.0
+        self._wide = self.size[0] - 2 * self._edge
         # Words are as high at one scale as at another, up to a digit.
         self._foot = self._below(scale=10)
         head = self._above(scale=10)
-        high = self.size[1] - 2 * EDGE - head.frame.top + head.top
+        high = self.size[1] - 2 * self._edge - head.frame.top + head.top
         self._high = high - self._foot[1] - 2 * _AFTER
         lacks = max(0.0, _LEAST - self._high)
         self.size = (self.size[0], self.size[1] + lacks)
@@ -134,34 +143,39 @@ class _Frame:
         told = told_of(self.plan, self.needs, self.pattern, self.language)
         items += self._cloth(told, top)
         lower = top - self.rows.height - _AFTER
-        items.append(Group(tuple(foot), at=Affine.move(EDGE, max(lower, EDGE + below))))
+        under = max(lower, self._edge + below)
+        items.append(Group(tuple(foot), at=Affine.move(self._edge, under)))
         width, height = self.size
-        return Drawing(Bounds(0.0, 0.0, width, height), tuple(items))
+        # A page has its size; in a text nothing is left free below.
+        bottom = 0.0 if self.alone else under - below
+        return Drawing(Bounds(0.0, bottom, width, height), tuple(items))
 
     def _above(self, scale: int) -> Column:
         """Title, whose it is, what to buy, how it lies."""
-        width, height = self.size
-        column = Column(Bounds(EDGE, EDGE, width - EDGE, height - EDGE))
-        title = say("lay_title", self.language, cloth=self.plan.cloth.name)
-        column.add(shortened(title, HEAD, self._wide, bold=True), HEAD, bold=True, after=0.3)
-        pattern = self.pattern
-        whose = [pattern.title, pattern.maker]
-        whose += (
-            [say("start_version", self.language, version=pattern.version)]
-            if pattern.version
-            else []
-        )
-        whose.append(say("start_digest", self.language, digest=pattern.digest))
-        column.add(" · ".join(words for words in whose if words), BODY, after=1.6, grey=0.1)
-        column.add(buy_words(self.plan, self.language), LARGE, bold=True, after=0.6)
-        nested = nested_in(pattern, self.needs)
+        column = Column(Bounds(0.0, 0.0, *self.size).grown(-self._edge))
+        if self.alone:
+            self._title(column)
+        nested = nested_in(self.pattern, self.needs)
         key = "lay_styles" if self.styles else "lay_all_styles"
         told = ", ".join(self.styles or nested)
-        facts = [*facts_of(self.plan, scale, self.language)]
+        # In a text the picture is made smaller or larger.
+        facts = [*facts_of(self.plan, scale if self.alone else None, self.language)]
         facts += [say(key, self.language, styles=told)] if told else []
         for words in facts:
             column.add(words, BODY, after=0.2)
         return column
+
+    def _title(self, column: Column) -> None:
+        name = cloth_words(self.plan.cloth.name, self.language)
+        title = say("lay_title", self.language, cloth=name)
+        column.add(shortened(title, HEAD, self._wide, bold=True), HEAD, bold=True, after=0.3)
+        pattern = self.pattern
+        whose = [pattern.title, pattern.maker]
+        if pattern.version:
+            whose.append(say("lay_version", self.language, version=pattern.version))
+        whose.append(say("lay_digest", self.language, digest=pattern.digest))
+        column.add(" · ".join(words for words in whose if words), BODY, after=1.6, grey=0.1)
+        column.add(buy_words(self.plan, self.language), LARGE, bold=True, after=0.6)
 
     def _cloth(self, told: dict[Laid, Told], top: float) -> list[Item]:
         """The rows, from a height on downwards."""
@@ -170,9 +184,10 @@ class _Frame:
         items: list[Item] = []
         for row in self.rows.rows:
             lower = top - row.down - row.tall / scale
-            drawn = draw_cloth(row, self.plan, scale, nap, self.language)
+            room = self.rows.free(row, self._wide)
+            drawn = draw_cloth(row, self.plan, scale, nap, self.language, room)
             drawn += draw_pieces(row, told, scale, nap=cloth.nap)
-            items.append(Group(tuple(drawn), at=Affine.move(EDGE + row.left, lower)))
+            items.append(Group(tuple(drawn), at=Affine.move(self._edge + row.left, lower)))
         return items
 
     def _below(self, scale: int) -> tuple[list[Item], float]:

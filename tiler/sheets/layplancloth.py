@@ -13,11 +13,11 @@ from tiler.layout.cloth.model import Cloth, LayPlan, Spread
 from tiler.pattern.affine import Point
 from tiler.pattern.bounds import Bounds
 from tiler.pattern.path import polyline, rectangle
-from tiler.pattern.units import MM_PER_INCH, format_inch
+from tiler.pattern.units import MM_PER_INCH
 from tiler.sheets.arrow import arrowhead
 from tiler.sheets.drawing import Fill, Item, Pen, Stroke, Words
 from tiler.sheets.layplanrows import LEFT, Row
-from tiler.sheets.layplanwords import centimetres, spread_words
+from tiler.sheets.layplanwords import centimetres, inches, spread_words
 from tiler.sheets.lettering import SMALL, height_of, width_of
 from tiler.sheets.pens import FINE
 from tiler.sheets.words import say
@@ -39,7 +39,9 @@ _HEAD, _ABOVE = SMALL + 1.0, 6.0
 _ZIGZAG = 1.2
 
 
-def draw_cloth(row: Row, plan: LayPlan, scale: int, nap: float, language: str) -> list[Item]:
+def draw_cloth(
+    row: Row, plan: LayPlan, scale: int, nap: float, language: str, room: float
+) -> list[Item]:
     """All of a row but its pieces.
 
     Args:
@@ -48,6 +50,7 @@ def draw_cloth(row: Row, plan: LayPlan, scale: int, nap: float, language: str) -
         scale: 1 : `scale`.
         nap: 1 when the tops of the pieces lie to the right, -1 to the left, 0 when there is no nap.
         language: Of the words.
+        room: How far words over the row may reach to the right.
     """
     cloth = plan.cloth
     box = Bounds(0.0, 0.0, (row.end - row.start) / scale, row.tall / scale)
@@ -57,7 +60,7 @@ def draw_cloth(row: Row, plan: LayPlan, scale: int, nap: float, language: str) -
     items += _rule(row, scale, box, _CM, 10.0, "lay_cm", language)
     items += _rule(row, scale, box, _INCH, MM_PER_INCH, "lay_inch", language)
     items += _sides(row, box, language)
-    items += _head(row, plan, box, nap, language)
+    items += _head(row, plan, box, nap, language, room)
     return items
 
 
@@ -146,8 +149,8 @@ def _sides(row: Row, box: Bounds, language: str) -> Iterator[Item]:
     lower = say("lay_fold" if folded else "lay_selvedge", language)
     yield Words(upper, Point(x, box.top - high), SMALL, "end")
     yield Words(lower, Point(x, box.bottom), SMALL, "end", bold=folded)
-    cm = say("lay_cm", language, number=centimetres(row.tall))
-    wide = say("lay_width", language, metric=cm, inch=format_inch(row.tall, 4))
+    cm = say("lay_cm", language, number=centimetres(row.tall, language))
+    wide = say("lay_width", language, metric=cm, inch=inches(row.tall, language))
     room = box.height - 2 * (high + 1.0)
     middle = Point(x - 1.0, box.centre.y)
     if width_of(wide, SMALL) <= room:
@@ -156,10 +159,12 @@ def _sides(row: Row, box: Bounds, language: str) -> Iterator[Item]:
         yield Words(cm, middle, SMALL, "middle", 90.0)
 
 
-def _head(row: Row, plan: LayPlan, box: Bounds, nap: float, language: str) -> Iterator[Item]:
+def _head(
+    row: Row, plan: LayPlan, box: Bounds, nap: float, language: str, reach: float
+) -> Iterator[Item]:
     """How many layers lie there, and which way the nap runs."""
     arrow = _nap(box, nap, language) if nap and box.width >= 2 * LEFT else []
-    room = LEFT + box.width - (LEFT + 8.0 if arrow else 0.0)
+    room = box.width - 8.0 if arrow else LEFT + max(reach, box.width)
     at = Point(-LEFT, box.top + _ABOVE)
     for short in (False, True):
         words = spread_words(row.part, plan, language, short=short)

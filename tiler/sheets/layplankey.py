@@ -15,7 +15,7 @@ from tiler.sheets.arrow import arrowhead
 from tiler.sheets.drawing import Fill, Group, Item, Stroke, Words
 from tiler.sheets.layplancloth import CHECK, TINT, lines_apart
 from tiler.sheets.layplanpieces import HATCH, ON_FOLD, OUTLINE, hatched
-from tiler.sheets.layplanwords import size_of_repeat
+from tiler.sheets.layplanwords import number, size_of_repeat
 from tiler.sheets.lettering import BODY, height_of, leading_of, width_of, wrapped
 from tiler.sheets.pens import GRAIN
 from tiler.sheets.words import say
@@ -50,8 +50,8 @@ def draw_lay_key(plan: LayPlan, scale: int, width: float, language: str) -> Key:
         at = Affine.move(left, top - _HIGH)
         items.append(Group(tuple(sample()), at=at))
         down = (_HIGH - height_of(BODY)) / 2
-        for number, text in enumerate(wrapped(words, BODY, width - left - _WIDE - _AIR)):
-            top -= leading_of(BODY) if number else 0.0
+        for index, text in enumerate(wrapped(words, BODY, width - left - _WIDE - _AIR)):
+            top -= leading_of(BODY) if index else 0.0
             items.append(Words(text, Point(left + _WIDE + _AIR, top - _HIGH + down), BODY))
         left += takes + _NEXT
     return Key(tuple(items), line - top)
@@ -70,12 +70,12 @@ def _entries(
     if cloth.nap:
         yield lambda: _grain(both=False), say("lay_read_nap", language)
     if cloth.tilt:
-        words = say("lay_read_tilt", language, degrees=f"{cloth.tilt:g}")
+        words = say("lay_read_tilt", language, degrees=number(f"{cloth.tilt:g}", language))
         yield lambda: _grain(both=not cloth.nap), words
     elif not cloth.nap:
         yield lambda: _grain(both=True), say("lay_read_grain", language)
     if any(cloth.repeat):
-        size = size_of_repeat(cloth.repeat)
+        size = size_of_repeat(cloth.repeat, language)
         times = lines_apart(cloth.repeat, scale)
         key = "lay_read_check" if times == 1 else "lay_read_checks"
         yield lambda: _check(cloth.repeat), say(key, language, size=size, times=times)

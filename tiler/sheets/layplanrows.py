@@ -64,6 +64,16 @@ class Rows:
     height: float
     crossed: int
 
+    def free(self, row: Row, wide: float) -> float:
+        """How far it is from the beginning of a row to its neighbour on the right, or to the end.
+
+        Args:
+            row: One of them.
+            wide: Of the frame, millimetres of the picture.
+        """
+        beside = (other for other in self.rows if other.down == row.down and other.left > row.left)
+        return min((other.left - LEFT - APART for other in beside), default=wide) - row.left
+
     @property
     def worth(self) -> float:
         """The scale, made worse by what makes it harder to read; less is better."""

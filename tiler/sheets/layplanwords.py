@@ -12,34 +12,45 @@ from tiler.pattern.units import format_inch
 from tiler.sheets.words import say
 
 
-def metres(length: float) -> str:
+def number(digits: str, language: str) -> str:
+    """A number with the decimal sign of the language."""
+    return digits.replace(".", say("lay_point", language))
+
+
+def metres(length: float, language: str = "en") -> str:
     """A length to buy, up to the next 10 cm: ``1.8 m``."""
-    return f"{metric(length) / 1000:.1f} m"
+    return say("lay_m", language, number=number(f"{metric(length) / 1000:.1f}", language))
 
 
-def yards_words(length: float) -> str:
+def yards_words(length: float, language: str = "en") -> str:
     """A length to buy, up to the next eighth of a yard: ``2 1/8 yd``."""
     whole, rest = divmod(yards(length), 1)
     part = f"{Fraction(rest).numerator}/{Fraction(rest).denominator}" if rest else ""
-    return " ".join(
-        words for words in (str(whole) if whole or not rest else "", part, "yd") if words
-    )
+    told = " ".join(words for words in (str(whole) if whole or not rest else "", part) if words)
+    return say("lay_yd", language, number=told)
 
 
-def both(length: float) -> str:
+def both(length: float, language: str = "en") -> str:
     """A length in centimetres and, to the nearest quarter, in inches: ``150 cm (59 in)``."""
-    return f"{centimetres(length)} cm ({format_inch(length, 4)})"
+    metric_words = say("lay_cm", language, number=centimetres(length, language))
+    return say("lay_width", language, metric=metric_words, inch=inches(length, language))
 
 
-def centimetres(length: float) -> str:
+def inches(length: float, language: str = "en") -> str:
+    """A length in inches, to the nearest quarter."""
+    return say("lay_inch", language, number=format_inch(length, 4).removesuffix(" in"))
+
+
+def centimetres(length: float, language: str = "en") -> str:
     """The number of centimetres, to the millimetre."""
-    return f"{length / 10:.1f}".removesuffix(".0")
+    return number(f"{length / 10:.1f}".removesuffix(".0"), language)
 
 
-def size_of_repeat(repeat: tuple[float, float]) -> str:
+def size_of_repeat(repeat: tuple[float, float], language: str = "en") -> str:
     """The repeat of a check, along × across: ``40 × 30 mm``; one number when it is a stripe."""
-    along, across = (f"{length:g}" for length in repeat)
-    return f"{along} × {across} mm" if all(repeat) else f"{max(repeat):g} mm"
+    sides = repeat if all(repeat) else (max(repeat),)
+    told = " × ".join(number(f"{length:g}", language) for length in sides)
+    return say("lay_mm", language, number=told)
 
 
 def buy_words(plan: LayPlan, language: str = "en") -> str:
@@ -47,9 +58,9 @@ def buy_words(plan: LayPlan, language: str = "en") -> str:
     return say(
         "lay_buy",
         language,
-        metric=metres(plan.to_buy),
-        yards=yards_words(plan.to_buy),
-        width=both(plan.cloth.width),
+        metric=metres(plan.to_buy, language),
+        yards=yards_words(plan.to_buy, language),
+        width=both(plan.cloth.width, language),
     )
 
 
@@ -64,20 +75,21 @@ def spread_words(part: Part, plan: LayPlan, language: str, *, short: bool = Fals
     return say(brief if short else long, language)
 
 
-def facts_of(plan: LayPlan, scale: int, language: str) -> Iterator[str]:
-    """How it lies and how well the cloth is used."""
+def facts_of(plan: LayPlan, scale: int | None, language: str) -> Iterator[str]:
+    """How it lies and how well the cloth is used; `scale` is None where it is not told."""
     cloth = plan.cloth
     spreads = dict.fromkeys(spread_words(p, plan, language, short=True) for p in plan.parts)
-    yield " · ".join(
-        (
-            "; ".join(spreads),
-            say("lay_used", language, length=both(plan.length)),
-            say("lay_covered", language, percent=f"{100 * plan.utilisation:.0f}"),
-            say("lay_scale", language, scale=scale),
-        )
-    )
+    told = [
+        "; ".join(spreads),
+        say("lay_used", language, length=both(plan.length, language)),
+        say("lay_covered", language, percent=f"{100 * plan.utilisation:.0f}"),
+    ]
+    if scale is not None:
+        told.append(say("lay_scale", language, scale=scale))
+    yield " · ".join(told)
     if any(cloth.shrinkage):
-        along, across = (f"{100 * share:.4g} %" for share in cloth.shrinkage)
+        shares = (f"{100 * share:.4g}" for share in cloth.shrinkage)
+        along, across = (f"{number(share, language)} %" for share in shares)
         yield say("lay_shrinks", language, along=along, across=across)
     else:
         yield say("lay_does_not_shrink", language)
@@ -97,7 +109,7 @@ def turns_of(plan: LayPlan, language: str) -> Iterator[str]:
     """What to do where the cloth lies another way from then on."""
     for part in plan.parts[1:]:
         key = "lay_turn_fold" if part.spread is Spread.FOLDED else "lay_turn_open"
-        yield say(key, language, length=both(part.start))
+        yield say(key, language, length=both(part.start, language))
 
 
 def entries_of(

@@ -26,6 +26,12 @@ def _texts(language: str) -> dict[str, str]:
     return texts
 
 
+@cache
+def languages_with(file: str) -> tuple[str, ...]:
+    """Tags of the languages that have a file of texts, such as ``cloth.toml``."""
+    return tuple(sorted(path.parent.name for path in shipped("templates").glob(f"*/{file}")))
+
+
 def say(key: str, language: str = "en", **facts: object) -> str:
     """A text of the sheets with its blanks filled in."""
     return _texts(language)[key].format(**facts)

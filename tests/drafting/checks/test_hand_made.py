@@ -333,3 +333,12 @@ def test_straight_segments_of_one_edge_are_one_edge() -> None:
     one = piece("Front", [(0, 0), (0, 300), (100, 300), (100, 0)], curves=parts)
     made = pattern(one, box("Back", 100, 300), seams=[seam("Front.A", "Back.C")])
     assert not found(made, "seam-length")
+
+
+def test_a_seam_shorter_than_a_thread_is_checked_like_any_other() -> None:
+    """A wide allowance leaves next to nothing of an edge."""
+    made = pattern(
+        box("Front", 100, 0.1), box("Back", 100, 0.1), seams=[seam("Front.A", "Back.C")]
+    )
+    assert not found(made, "notch-off")
+    assert not found(made, "seam-length")

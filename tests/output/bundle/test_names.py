@@ -38,3 +38,9 @@ def test_a_taken_name_gets_a_number() -> None:
     taken = {"lay-plans/cloth-90cm.pdf", "lay-plans/cloth-90cm-2.pdf"}
     assert free_name("lay-plans/cloth-90cm.pdf", taken) == "lay-plans/cloth-90cm-3.pdf"
     assert free_name("new.pdf", taken) == "new.pdf"
+
+
+def test_a_number_goes_before_the_ending_and_not_into_a_width() -> None:
+    taken = {"lay-plans/cloth-1372.5mm.pdf"}
+    name = free_name("lay-plans/cloth-1372.5mm.pdf", taken)
+    assert name == "lay-plans/cloth-1372.5mm-2.pdf"

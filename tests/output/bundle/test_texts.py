@@ -22,8 +22,8 @@ from tiler.sheets.words import shipped
 
 PATTERN = Pattern("Seed pouch", (), maker="Marrow Lane", version="3", about="For seeds.")
 SHEETS = (
-    SheetFacts("sheets/seed-pouch-a4.pdf", "A4 portrait", 2, 4, 0.0001),
-    SheetFacts("sheets/seed-pouch-roll-914mm.pdf", "roll 914 mm", 0, 1, 0.02),
+    SheetFacts("sheets/seed-pouch-a4.pdf", "A4", 2, 4, 0.0001),
+    SheetFacts("sheets/seed-pouch-roll-914mm.pdf", "914 mm", 0, 1, 0.02, roll=True),
 )
 FACTS = BundleFacts(SHEETS, "notes/notes.pdf", ("lay-plans/main.pdf",), "SHA256SUMS", "pattern")
 
@@ -63,6 +63,20 @@ def test_the_first_page_names_everything_and_fits_any_window(language: str, kept
     assert max(map(len, lines)) <= 76
     # The larger of the two deviations, in the way of writing numbers of the language.
     assert ("0.020" if language == "en" else "0,020") in text
+
+
+@pytest.mark.parametrize("language", ["en", "de", "uk"])
+def test_only_what_is_to_be_done_with_the_files_is_told(language: str) -> None:
+    """A roll has no first page to be printed alone, and pages for a desk printer no print shop."""
+    words = words_of(language)
+    beginnings = {key: words[key][:20] for key in ("bundle_check", "bundle_check_large")}
+    for sheet, key in zip(SHEETS, beginnings, strict=True):
+        content = first_read(PATTERN, replace(FACTS, sheets=(sheet,)), language)
+        text = " ".join(content.decode("utf-8-sig").split())
+        for other, begins in beginnings.items():
+            assert (begins in text) == (key == other)
+        assert words["bundle_print_one"] in text
+        assert words["bundle_roll"].format(size="914 mm") in text or not sheet.roll
 
 
 @given(st.lists(st.text(st.characters(exclude_categories=["Cs"]), max_size=300), max_size=4))

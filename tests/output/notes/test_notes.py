@@ -21,7 +21,7 @@ from tiler.output.notes import PAPERS, Notes, notes_of
 from tiler.pattern.errors import PatternError
 from tiler.pattern.handover import Handover
 from tiler.pattern.model import Pattern
-from tiler.sheets.notes.facts import NoteFacts, Units
+from tiler.sheets.notes.facts import NoteFacts, PrintFacts, Units
 from tiler.sheets.notes.words import languages
 
 LANGUAGES = languages()
@@ -219,3 +219,19 @@ def test_the_makers_sentences_are_in_all_three() -> None:
         assert sentence in made.markdown
         assert sentence in html
         assert sentence in pdf
+
+
+def test_the_cover_says_cloth_measurements_and_that_the_sheets_are_proven() -> None:
+    """Before anything is turned over; the tables of it follow."""
+    facts = NoteFacts(
+        prints=(
+            PrintFacts("a.pdf", "A4", 210, 297, 22, 2, 0.0001),
+            PrintFacts("r.pdf", "roll 914 mm", 914, 1200, 1, 0, 0.0021, roll=True),
+        )
+    )
+    made = notes_of(drafted_demo("smock"), facts)
+    cover = " ".join(pages_of(made.pdf)[0].replace("\u00a0", " ").split())
+    assert "Cloth: main – Firm cotton twill or linen" in cover
+    assert "unsuitable: Stretch cloth" in cover
+    assert "chest girth 120 cm (47 1/4 in)" in cover
+    assert "A4, 24 pages; roll, 1 page; proven, no line is off by more than 0.003 mm" in cover

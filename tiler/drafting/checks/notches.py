@@ -88,8 +88,9 @@ def _shifted(walk: SeamWalk) -> Iterator[Fault]:
         if abs(move) > AGREES + _ROUNDING:
             told = True
             yield _shift(walk, before, after, move)
-    worst = max(stretches, key=lambda stretch: abs(off(stretch)))
-    if not told and abs(off(worst)) > AGREES + _ROUNDING:
+    # A seam of half a millimetre has no stretch at all.
+    worst = max(stretches, key=lambda stretch: abs(off(stretch)), default=None)
+    if worst and not told and abs(off(worst)) > AGREES + _ROUNDING:
         yield _unequal(walk, worst, off(worst))
 
 

@@ -16,7 +16,8 @@ class SheetFacts:
 
     Args:
         file: Its path in the bundle.
-        paper: In words.
+        paper: What it is called; of a roll, how wide it is.
+        roll: Whether it is a roll.
         front: Pages before those with the pattern.
         pages: Pages with the pattern.
         worst: The largest deviation that the proof has found, millimetres.
@@ -27,6 +28,7 @@ class SheetFacts:
     front: int
     pages: int
     worst: float
+    roll: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,17 +66,20 @@ def _blocks(pattern: Pattern, facts: BundleFacts, language: str) -> Sequence[str
     files = "\n".join(_sheet(sheet, language) for sheet in facts.sheets)
     worst = max(0.001, *(sheet.worst for sheet in facts.sheets))
     told = f"{worst:.3f}".replace(".", say("bundle_point", language))
+    tiled = any(sheet.front for sheet in facts.sheets)
     large = not all(sheet.front for sheet in facts.sheets)
+    several = "bundle_print" if len(facts.sheets) > 1 else "bundle_print_one"
     blocks = [
         f"{pattern.title}\n{'=' * min(len(pattern.title), 60)}",
         _whose(pattern, language),
         pattern.about,
         headed("unpack", language),
-        headed("print", language),
+        f"{say('bundle_print_head', language)}\n{say(several, language)}",
         files,
         say("bundle_sheets_speak", language),
-        say("bundle_check", language, worst=told),
+        say("bundle_check", language) if tiled else "",
         say("bundle_check_large", language) if large else "",
+        say("bundle_proven", language, worst=told),
         headed("read", language, notes=facts.notes) if facts.notes else "",
         headed("lay", language) if facts.lays else "",
         "\n".join(f"  {file}" for file in facts.lays),
@@ -100,5 +105,11 @@ def _whose(pattern: Pattern, language: str) -> str:
 def _sheet(sheet: SheetFacts, language: str) -> str:
     key = "bundle_sheet" if sheet.front else "bundle_sheet_large"
     return "  " + say(
-        key, language, file=sheet.file, paper=sheet.paper, front=sheet.front, pages=sheet.pages
+        key,
+        language,
+        file=sheet.file,
+        paper=say("bundle_roll", language, size=sheet.paper) if sheet.roll else sheet.paper,
+        front=sheet.front,
+        pages=sheet.pages,
+        total=sheet.front + sheet.pages,
     )

@@ -29,8 +29,8 @@ def plain_name(words: str, otherwise: str) -> str:
 
 
 def free_name(name: str, taken: Collection[str]) -> str:
-    """The name, or with a number behind it where it is taken; endings stay."""
-    stem, dot, ending = name.partition(".")
+    """The name, or with a number behind it where it is taken; its ending stays."""
+    stem, dot, ending = name.rpartition(".")
     number, free = 1, name
     while free in taken:
         number += 1

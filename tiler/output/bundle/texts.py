@@ -4,19 +4,17 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Sequence
-from functools import cache
 
 from tiler.pattern.errors import PatternError
-from tiler.sheets.words import say, shipped
+from tiler.sheets.words import languages_with, say
 
 WIDE = 76
 _WORDS = "bundle.toml"
 
 
-@cache
 def languages() -> tuple[str, ...]:
     """Tags of the languages that a bundle can speak."""
-    return tuple(sorted(path.parent.name for path in shipped("templates").glob(f"*/{_WORDS}")))
+    return languages_with(_WORDS)
 
 
 def drawn_language(language: str, words: str) -> str:
@@ -26,7 +24,7 @@ def drawn_language(language: str, words: str) -> str:
         language: Of the bundle.
         words: The file that they stand in.
     """
-    return language if (shipped("templates") / language / words).is_file() else "en"
+    return language if language in languages_with(words) else "en"
 
 
 def language_of(wanted: str, said: str = "") -> str:

@@ -25,6 +25,8 @@ figure { margin: 1.25rem 0; }
 svg { background: #ffffff; max-width: 100%; height: auto; vertical-align: middle; }
 figure svg { display: block; margin: 0 auto; padding: 4px; }
 figure.pieces svg { width: 100%; }
+figure[class^="lay"] { overflow-x: auto; }
+figure[class^="lay"] svg { width: 100%; min-width: 36rem; }
 figure.code { display: flex; flex-wrap: wrap; align-items: center; gap: 1rem; }
 figure.code svg { margin: 0; min-width: 9rem; }
 figure.code figcaption { flex: 1 1 12rem; }
@@ -41,6 +43,7 @@ footer { margin-top: 3rem; border-top: 1px solid var(--rule); font-size: .85rem;
   nav { display: none; }
   figure svg { max-height: 20cm; }
   figure.pieces svg { max-height: 15cm; }
+  figure[class^="lay"] svg { min-width: 0; }
   h2, h3 { break-after: avoid; }
   tr, figure, li { break-inside: avoid; }
   a { text-decoration: none; }

@@ -132,7 +132,10 @@ class Caution:
         text = say(f"caution_{self.key}_text", language)
         names = ", ".join(self.standards)
         look_up = say("caution_look_up", language, standards=names) if names else ""
-        defers = say("caution_defers_child" if self.child else "caution_defers", language)
+        whose = say(f"caution_{self.key}_things", language)
+        defers = say(
+            "caution_defers_child" if self.child else "caution_defers", language, things=whose
+        )
         return Told(self.key, title, text, look_up, defers)
 
 

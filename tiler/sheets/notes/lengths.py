@@ -17,6 +17,8 @@ _LONG = 100.0
 _MM_PER_CM = 10.0
 #: Tapes show eighths of an inch.
 _EIGHTHS = 8
+#: How wide cloth is, is told to the quarter of an inch, as in lay plans.
+_QUARTERS = 4
 #: As fine as a deviation is told, millimetres.
 _FINEST = 0.001
 
@@ -39,8 +41,15 @@ class Lengths:
 
     def length(self, mm: float) -> Markup:
         """Such as ``24 cm (9 1/2 in)``: millimetres below 100 mm, eighths of an inch."""
-        eighths = Fraction(round(mm / MM_PER_INCH * _EIGHTHS), _EIGHTHS)
-        return self._both(self._metric(mm), f"{_mixed(eighths)} {self._words['in']}")
+        return self._told(mm, _EIGHTHS)
+
+    def cloth_width(self, mm: float) -> Markup:
+        """How wide cloth lies: ``90 cm (35 1/2 in)``."""
+        return self._told(mm, _QUARTERS)
+
+    def _told(self, mm: float, parts: int) -> Markup:
+        inches = Fraction(round(mm / MM_PER_INCH * parts), parts)
+        return self._both(self._metric(mm), f"{_mixed(inches)} {self._words['in']}")
 
     def paper(self, width: float, height: float) -> Markup:
         """Two sides of a paper."""

@@ -9,6 +9,9 @@ from tiler.pattern.model import Pattern
 from tiler.sheets.notes.quoting import Quoted
 from tiler.sheets.notes.words import WordTable, languages, words_of
 
+#: So many measurements stand on the cover.
+_CHIEF = 3
+
 
 @dataclass(frozen=True)
 class ClothTold:
@@ -59,6 +62,13 @@ class Measures:
     def standard(self) -> bool:
         """Whether any of them is one of ISO 8559-1."""
         return any(row.standard for row in self.rows)
+
+    @property
+    def chief(self) -> tuple[MeasureTold, ...]:
+        """A few that all styles have in common, for the cover: those of the standard, if any."""
+        common = [row for row in self.rows if row.same is not None]
+        standard = [row for row in common if row.standard]
+        return tuple((standard or common)[:_CHIEF])
 
 
 def cloths_told(pattern: Pattern) -> tuple[ClothTold, ...]:

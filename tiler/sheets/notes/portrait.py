@@ -1,4 +1,4 @@
-"""The cover's drawing: every piece at one scale, with its name under it."""
+"""The cover's drawing: every piece at one scale, with its number and name under it."""
 
 from __future__ import annotations
 
@@ -60,15 +60,18 @@ def _extent(piece: Piece) -> Bounds:
     return bounds_of([path.bounds for path in paths_of(piece)])
 
 
-def _lines(piece: Piece, wide: float) -> list[str]:
+def _lines(piece: Piece, pattern: Pattern, wide: float) -> list[str]:
     name = piece.name if len(piece.name) <= _LETTERS else f"{piece.name[: _LETTERS - 1]}…"
+    if len(pattern.pieces) > 1:
+        # The numbers are those of the sheets, of the lay plans and of the cutting notes.
+        name = f"{[each.name for each in pattern.pieces].index(piece.name) + 1} {name}"
     return wrapped(name, _SIZE, max(wide, _NAME), bold=True)
 
 
-def _size(piece: Piece, factor: float) -> tuple[float, float]:
+def _size(piece: Piece, pattern: Pattern, factor: float) -> tuple[float, float]:
     """What a piece with its name takes, across and down."""
     bounds = _extent(piece)
-    lines = _lines(piece, bounds.width * factor)
+    lines = _lines(piece, pattern, bounds.width * factor)
     words = max(width_of(line, _SIZE, bold=True) for line in lines)
     down = _UNDER + len(lines) * leading_of(_SIZE)
     return max(bounds.width * factor, words), bounds.height * factor + down
@@ -76,7 +79,7 @@ def _size(piece: Piece, factor: float) -> tuple[float, float]:
 
 def _set(pattern: Pattern, factor: float, width: float) -> tuple[list[Bounds], Sequence[Piece]]:
     """The box of each piece, counted from the left and from the top down; and their order."""
-    sizes = {piece.name: _size(piece, factor) for piece in pattern.pieces}
+    sizes = {piece.name: _size(piece, pattern, factor) for piece in pattern.pieces}
     order = sorted(pattern.pieces, key=lambda piece: -round(sizes[piece.name][1], 3))
     wanted = [(wide + _GAP, high + _GAP) for wide, high in (sizes[p.name] for p in order)]
     places = packed(wanted, width + _GAP)
@@ -109,7 +112,7 @@ def _drawn(piece: Piece, pattern: Pattern, factor: float, top: Point) -> list[It
             )
     items += _heads(piece, at)
     base = top.y - bounds.height * factor - _UNDER - height_of(_SIZE)
-    for number, line in enumerate(_lines(piece, bounds.width * factor)):
+    for number, line in enumerate(_lines(piece, pattern, bounds.width * factor)):
         spot = Point(top.x, base - number * leading_of(_SIZE))
         items.append(Words(line, spot, _SIZE, anchor="middle", bold=True))
     return [Group(tuple(items))]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from functools import cache
 from typing import TYPE_CHECKING, Any
@@ -13,6 +13,7 @@ from markupsafe import Markup
 from tiler.drafting.paper import for_paper
 from tiler.drafting.styles.chosen import only_styles
 from tiler.pattern.model import Pattern, styles_in
+from tiler.sheets.clothnames import cloth_called
 from tiler.sheets.drawing import Drawing
 from tiler.sheets.notes.cautions import cautions_of
 from tiler.sheets.notes.facts import NoteFacts, PrintFacts, Units
@@ -199,13 +200,15 @@ def _context(
         "w": words,
         "length": told.length,
         "paper_size": told.paper,
+        "cloth_width": told.cloth_width,
         "to_buy": told.to_buy,
         "exact": told.exact,
         "share": told.share,
         "listed": listed,
         "link": _link,
         "phrase": lambda text, **blanks: Phrase(text)(**blanks),
-        "quoted": Quoted,
+        "cloth_named": _cloth_for(language),
+        "cloth_headed": _cloth_for(language, first=True),
         "title": Quoted(pattern.title),
         "maker": Quoted(pattern.maker),
         "version": Quoted(pattern.version),
@@ -219,6 +222,7 @@ def _context(
         "cloths": cloths_told(pattern),
         "notions": list(map(Quoted, handover.notions)),
         "measures": measures_told(pattern, words),
+        "worst": max((each.worst for each in facts.prints), default=0.0),
         "prints": [_PrintTold(each) for each in facts.prints],
         "ways": list(dict.fromkeys(p.way.value for p in facts.prints if p.way)),
         "large": bool(facts.prints) and not any(each.front for each in facts.prints),
@@ -226,7 +230,7 @@ def _context(
         "lays": facts.lays,
         "sewing": list(map(Quoted, handover.sewing)),
         "cautions": cautions,
-        "deferring": list(dict.fromkeys(caution.defers for caution in cautions)),
+        "unchecked": say("caution_unchecked", language) if any(c.child for c in called) else "",
         "signs": [_SignTold(*each, facts.prints) for each in enumerate(signs, start=1)],
         "licence": list(map(Quoted, handover.licence)),
         "sheets_translated": language.lower() != SHEET_LANGUAGE,
@@ -263,6 +267,22 @@ def _on_sheet(kind: Kind, prints: Iterable[PrintFacts]) -> str:
         seen = all(each.way is Way.SEE_THROUGH for each in prints if each.way)
         return say("see_over" if seen else "goes_over", SHEET_LANGUAGE, neighbour="B2")
     return ""
+
+
+def _cloth_for(language: str, *, first: bool = False) -> Callable[[object], Markup]:
+    """Tells a cloth by the reader's word for it, where there is one, beside the maker's.
+
+    Args:
+        language: Of the reader.
+        first: Whether it stands where a sentence would begin.
+    """
+
+    def told(name: object) -> Markup:
+        own, quoted = cloth_called(str(name), language), Quoted(str(name)).__html__()
+        own = own[:1].upper() + own[1:] if first else own
+        return Markup(f"{escaped(own)} ({quoted})" if own else quoted)
+
+    return told
 
 
 def _link(address: Quoted) -> Markup:
