@@ -60,10 +60,10 @@ def test_eight_widths_are_compared(table: Table, tmp_path: Path) -> None:
 def test_a_width_that_is_too_narrow_says_for_which_piece(
     tmp_path: Path, table: Table, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def narrow(needs, cloth, *others):  # type: ignore[no-untyped-def]
+    def narrow(needs, cloth, *others, **said):  # type: ignore[no-untyped-def]
         if cloth.width < 1000:
             raise ClothError("it is 720 mm wide", where="cloth main, body.svg, piece Body")
-        return table.lay(needs, cloth, *others)
+        return table.lay(needs, cloth, *others, **said)
 
     monkeypatch.setattr(engine, "lay_cloth", narrow)
     done = blocksheet("cloth", "demo:apron", cwd=tmp_path)
@@ -175,7 +175,7 @@ def test_ctrl_c_keeps_the_best_and_says_so(
     assert "stopped before the first plan" in done.stderr
 
 
-def _interrupted(*_: object) -> None:
+def _interrupted(*_: object, **_said: object) -> None:
     raise KeyboardInterrupt
 
 
