@@ -121,3 +121,23 @@ def test_nothing_is_written_when_one_paper_cannot_be_used(tmp_path: Path) -> Non
     done = shell(f"{TOOL} publish demo:hat --effort quick --on a4 --on a9 --out out", tmp_path)
     assert done.returncode == 2
     assert list(tmp_path.glob("out/*")) == []
+
+
+def test_a_system_that_takes_ascii_names_only_is_told(tmp_path: Path) -> None:
+    """A piece of 'Gärtner' needs a name that such a system cannot write."""
+    folder = tmp_path / "pattern"
+    folder.mkdir()
+    (folder / "pattern.toml").write_text(
+        'title = "Gärtner"\nallowance = "10 mm"\n[[piece]]\nname = "A"\ndrawing = "a.svg"\n',
+        encoding="utf-8",
+    )
+    (folder / "a.svg").write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="99mm" height="99mm" viewBox="0 0 99 99">'
+        '<path class="cut" d="M5 5H90V80H5Z"/></svg>'
+    )
+    plain = "LC_ALL=C PYTHONUTF8=0 PYTHONCOERCECLOCALE=0"
+    done = shell(f"{plain} {TOOL} publish pattern --effort quick --out sheets", tmp_path)
+    assert done.returncode == 2
+    assert "Traceback" not in done.stderr
+    assert "UTF-8" in done.stderr.splitlines()[-1]
+    assert not list(tmp_path.glob("sheets/*"))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 from dataclasses import replace
 from pathlib import Path
 
@@ -96,3 +97,24 @@ def test_lay_plans_are_shown_with_what_to_buy(tmp_path: Path) -> None:
     # Up to the next 10 cm.
     assert f"Buy **{-(-facts.to_buy // 100) / 10:g} m**" in text
     assert (tmp_path / "panelled-sun-hat-notes-pictures" / "lay-1.svg").is_file()
+
+
+def test_a_disk_that_fills_up_leaves_no_half_of_a_set(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    written: list[Path] = []
+
+    def write(self: Path, content: bytes) -> int:
+        if len(written) == 5:
+            raise OSError(errno.ENOSPC, "No space left on device")
+        written.append(self)
+        return real(self, content)
+
+    real = Path.write_bytes
+    monkeypatch.setattr(Path, "write_bytes", write)
+    with pytest.raises(FileError, match="no space left"):
+        write_notes(
+            drafted_demo("hat"), Path("demo:hat"), NoteFacts(), tmp_path / "out", NoteWishes()
+        )
+    assert len(written) == 5
+    assert not [path for path in (tmp_path / "out").rglob("*") if path.is_file()]

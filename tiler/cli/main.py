@@ -55,6 +55,9 @@ def run() -> NoReturn:
         code = _failed(f"{error.format_message()} See '{name} --help'.", ExitCode.BAD_INPUT)
     except MemoryError:
         code = _failed("there is not enough memory for this pattern", ExitCode.BAD_INPUT)
+    except UnicodeEncodeError as error:
+        told = f"the system takes no name with the letter {error.object[error.start]!a}; "
+        code = _failed(f"{told}set its language to one with UTF-8", ExitCode.BAD_INPUT)
     except OSError as error:
         code = _failed(f"the system refuses: {error.strerror or error}", ExitCode.BAD_INPUT)
     except SystemExit:

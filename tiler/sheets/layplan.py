@@ -42,6 +42,8 @@ from tiler.sheets.words import say
 #: either without being made smaller; and the paper round everything, millimetres.
 SHORT, LONG = 210.0, 279.4
 EDGE = 10.0
+#: Above and below a picture in a text, so that no letter of another typeface is cut, millimetres.
+_RIM = 1.5
 #: Millimetres after the head, between rows and list, and between the columns of the list.
 _AFTER, _GUTTER = 3.0, 6.0
 #: What the cloth needs, millimetres; a page with a list of a hundred pieces and more is higher.
@@ -93,7 +95,8 @@ def draw_lay_plan(
             for a page of its own.
     """
     if within:
-        return _Frame(plan, needs, pattern, tuple(styles), within, language, alone=False).drawing()
+        size = (within[0], within[1] - 2 * _RIM)
+        return _Frame(plan, needs, pattern, tuple(styles), size, language, alone=False).drawing()
     frames = [_Frame(plan, needs, pattern, tuple(styles), size, language) for size in _SIZES]
     # Standing unless lying is plainly better: it is filed with the sheets.
     best = min(frames, key=lambda frame: frame.rows.worth * (1.0 if frame.stands else 1.1))
@@ -118,15 +121,23 @@ class _Frame:
     def __post_init__(self) -> None:
         self._edge = EDGE if self.alone else 0.0
         self._wide = self.size[0] - 2 * self._edge
-        # Words are as high at one scale as at another, up to a digit.
-        self._foot = self._below(scale=10)
-        head = self._above(scale=10)
-        high = self.size[1] - 2 * self._edge - head.frame.top + head.top
-        self._high = high - self._foot[1] - 2 * _AFTER
-        lacks = max(0.0, _LEAST - self._high)
-        self.size = (self.size[0], self.size[1] + lacks)
-        self._high += lacks
-        self.rows: Rows = rows_of(self.plan.parts, self.plan.cloth.across, self._wide, self._high)
+        self.rows: Rows = self._rows(scale=10)
+        # At another scale the check is told in other words, which may take a line more.
+        if self._needs(self.rows.scale) > self._needs(10):
+            self.rows = self._rows(self.rows.scale)
+
+    def _needs(self, scale: int) -> float:
+        """Millimetres of the height that are not the cloth's."""
+        head = self._above(scale)
+        return head.frame.top - head.top + self._below(scale)[1] + 2 * _AFTER + 2 * self._edge
+
+    def _rows(self, scale: int) -> Rows:
+        """The rows between what stands above and below them at a scale."""
+        width, height = self.size
+        lacks = max(0.0, _LEAST - height + self._needs(scale))
+        self.size = (width, height + lacks)
+        high = self.size[1] - self._needs(scale)
+        return rows_of(self.plan.parts, self.plan.cloth.across, self._wide, high)
 
     @property
     def stands(self) -> bool:
@@ -147,7 +158,8 @@ class _Frame:
         items.append(Group(tuple(foot), at=Affine.move(self._edge, under)))
         width, height = self.size
         # A page has its size; in a text nothing is left free below.
-        bottom = 0.0 if self.alone else under - below
+        bottom = 0.0 if self.alone else under - below - _RIM
+        height += 0.0 if self.alone else _RIM
         return Drawing(Bounds(0.0, bottom, width, height), tuple(items))
 
     def _above(self, scale: int) -> Column:

@@ -68,7 +68,7 @@ def spread_words(part: Part, plan: LayPlan, language: str, *, short: bool = Fals
     """How many layers lie in a stretch."""
     if part.spread is Spread.FOLDED:
         long, brief = "lay_folded", "lay_folded_short"
-    elif plan.cloth.spread is Spread.FOLDED:
+    elif any(other.spread is Spread.FOLDED for other in plan.parts):
         long, brief = "lay_opened", "lay_opened_short"
     else:
         long, brief = "lay_single", "lay_single_short"
@@ -76,15 +76,12 @@ def spread_words(part: Part, plan: LayPlan, language: str, *, short: bool = Fals
 
 
 def facts_of(plan: LayPlan, scale: int | None, language: str) -> Iterator[str]:
-    """How it lies and how well the cloth is used; `scale` is None where it is not told."""
+    """How it lies and how well the cloth is used; `scale` is None within a text."""
     cloth = plan.cloth
     spreads = dict.fromkeys(spread_words(p, plan, language, short=True) for p in plan.parts)
-    told = [
-        "; ".join(spreads),
-        say("lay_used", language, length=both(plan.length, language)),
-        say("lay_covered", language, percent=f"{100 * plan.utilisation:.0f}"),
-    ]
+    told = ["; ".join(spreads), say("lay_used", language, length=both(plan.length, language))]
     if scale is not None:
+        told.append(say("lay_covered", language, percent=f"{100 * plan.utilisation:.0f}"))
         told.append(say("lay_scale", language, scale=scale))
     yield " · ".join(told)
     if any(cloth.shrinkage):

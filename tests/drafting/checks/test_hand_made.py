@@ -336,9 +336,8 @@ def test_straight_segments_of_one_edge_are_one_edge() -> None:
 
 
 def test_a_seam_shorter_than_a_thread_is_checked_like_any_other() -> None:
-    """A wide allowance leaves next to nothing of an edge."""
-    made = pattern(
-        box("Front", 100, 0.1), box("Back", 100, 0.1), seams=[seam("Front.A", "Back.C")]
-    )
+    """What an allowance leaves of a corner that was traced as an edge."""
+    places = [(0, 0), (0, 100), (99.8, 100), (100, 99.8), (100, 0)]
+    made = pattern(piece("Front", places), piece("Back", places), seams=[seam("Front.C", "Back.C")])
     assert not found(made, "notch-off")
     assert not found(made, "seam-length")

@@ -20,7 +20,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from tiler.layout.cloth.forms import FREE, Form, Spot, Thing
+from tiler.layout.cloth.forms import Form, Spot, Thing
 from tiler.layout.cloth.halves import largest
 from tiler.layout.cloth.ring import Floats, moved
 from tiler.pattern.affine import Affine
@@ -94,7 +94,8 @@ class Engine:
         """Whether the engine can lay them: sound rings, anywhere, none as high as the strip."""
         height = self.room[1] - self.room[0]
         return all(
-            form.ties == FREE
+            form.ties.along is None
+            and form.ties.across is None
             and form.high[1] - form.low[1] < height - _TALL
             and shapely.Polygon(form.outline).is_valid
             for thing in self.things

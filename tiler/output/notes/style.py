@@ -36,6 +36,8 @@ th, td { padding: .4rem .6rem .4rem 0; border-bottom: 1px solid var(--rule);
   vertical-align: top; text-align: left; }
 th { border-bottom: 2px solid var(--ink); }
 td svg { min-width: 5.5rem; padding: 2px; }
+@media (max-width: 30rem) { table { font-size: .86rem; } td { hyphens: auto; }
+  td svg { min-width: 3.6rem; } }
 footer { margin-top: 3rem; border-top: 1px solid var(--rule); font-size: .85rem; }
 @media print {
   :root { --ink: #000000; --soft: #333333; --rule: #999999; --paper: #ffffff; --band: #ffffff; }
