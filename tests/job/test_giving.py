@@ -375,9 +375,9 @@ def test_only_cloth_that_is_drawn_is_laid(
     """A pouch for cloth 90 cm wide: the other common widths would take most of the time."""
     laid = []
 
-    def lay(needs, cloth, *rest):  # type: ignore[no-untyped-def]
+    def lay(needs, cloth, *rest, **more):  # type: ignore[no-untyped-def]
         laid.append(cloth.width)
-        return real(needs, cloth, *rest)
+        return real(needs, cloth, *rest, **more)
 
     real = engine.lay_cloth
     monkeypatch.setattr(engine, "lay_cloth", lay)

@@ -67,16 +67,26 @@ def _joining(
             if cuts
         )
 
-    joined: list[Need] = []
-    best = length(opened)
-    for need in sorted(folded, key=lambda n: (abs(area_of(points_of(n.ring))), n.piece)):
-        if len(joined) + 1 == len(folded) or not _fit(single[need][:1], cloth, Spread.SINGLE):
-            continue
-        now = length([*opened, *joined, need])
-        if now < best - _WORTH:
-            joined.append(need)
-            best = now
-    return joined
+    order = sorted(folded, key=lambda need: (abs(area_of(points_of(need.ring))), need.piece))
+    able = [need for need in order if _fit(single[need][:1], cloth, Spread.SINGLE)]
+
+    def settled(start: Sequence[Need]) -> tuple[float, list[Need]]:
+        """From a start, one piece after the other to where the whole is shorter for it."""
+        joined = list(start)
+        best = length([*opened, *joined])
+        for need in able:
+            other = [n for n in joined if n is not need]
+            if len(other) == len(joined):
+                other = [*joined, need]
+            if len(other) < len(folded):
+                now = length([*opened, *other])
+                if now < best - _WORTH:
+                    joined, best = other, now
+        return best, joined
+
+    # Where several pieces line up on the fold, moving one of them alone may help nothing.
+    few, many = settled([]), settled([need for need in able if need is not order[-1]])
+    return many[1] if many[0] < few[0] - _WORTH else few[1]
 
 
 def _cuts(need: Need, cloth: Cloth, spread: Spread) -> list[Cut]:
