@@ -95,6 +95,8 @@ def test_a_good_plan_has_no_faults() -> None:
         ("Pocket", Affine.move(0, -18.5), "lay-gap"),
         ("Sleeve", Affine.move(0, 200), "lay-outside"),
         ("Flap", Affine.move(-6, 0), "lay-outside"),
+        # The sleeve lies 10 mm from the fold.
+        ("Sleeve", Affine.move(0, -8), "lay-near-fold"),
         ("Back", Affine.move(0, 0.5), "lay-fold"),
         ("Back", Affine.scale(1.01, 1), "lay-size"),
         (

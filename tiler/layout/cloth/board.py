@@ -89,7 +89,7 @@ class Board:
 
     def _seat(self, form: Form) -> Seat:
         (left, low), (right, high) = form.low, form.high
-        bottom, top = self.room
+        bottom, top = self.room[0] + form.clear, self.room[1]
         x, every_x = _first(form.ties.along, -left, self.pixel[0])
         y, every_y = _first(form.ties.across, bottom - low, self.pixel[1])
         rows = math.floor((top - high - y + _ROUNDING) / self.pixel[1]) + 1

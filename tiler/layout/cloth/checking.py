@@ -16,6 +16,8 @@ from tiler.pattern.model import Finding, Lay, Severity
 
 #: What rounding may do, mm.
 _ROUNDING = 1e-3
+#: Nearer to the fold than this (mm) an edge looks as if it were to lie on it.
+_OFF_FOLD = 5.0
 #: An outline may differ from its piece by this much, mm: what opening and halving round.
 _SHAPE = 0.02
 #: A half of a piece that is its own mirror image within 1 mm.
@@ -182,6 +184,13 @@ def _parts(plan: LayPlan) -> Iterator[Finding]:
             over = max(bottom - low, high - top, part.start - left, right - part.end)
             if over > _ROUNDING:
                 yield _fault("lay-outside", plan, laid, f"It reaches {over:.2f} mm over the edge.")
+            if part.spread is Spread.FOLDED and not laid.on_fold and low < _OFF_FOLD - _ROUNDING:
+                yield _fault(
+                    "lay-near-fold",
+                    plan,
+                    laid,
+                    f"It lies {low:.2f} mm from the fold, and not on it.",
+                )
             layers = 1 if part.spread is Spread.SINGLE or laid.on_fold else 2
             if laid.layers != layers:
                 yield _fault("lay-layers", plan, laid, f"{layers} layers are cut there.")

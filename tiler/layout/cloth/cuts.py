@@ -12,7 +12,7 @@ from tiler.drafting.unfold.mirror import Axis, angle_between
 from tiler.layout.cloth.demand import middle_line, whole_ring
 from tiler.layout.cloth.forms import Form, Thing, Ties
 from tiler.layout.cloth.halves import halved
-from tiler.layout.cloth.model import Cloth, Need, Spread
+from tiler.layout.cloth.model import FOLD_CLEAR, Cloth, Need, Spread
 from tiler.layout.cloth.phases import Phase, frame, tied
 from tiler.layout.cloth.ring import Floats, Ring, area_of, moved, points_of
 from tiler.pattern.affine import STILL, Affine
@@ -130,6 +130,7 @@ def _thing(cut: Cut, cloth: Cloth, spread: Spread, phase: Phase | None, start: f
     untied = False
     seen: list[Floats] = []
     bottom, top = cloth.room(spread)
+    clear = FOLD_CLEAR if spread is Spread.FOLDED and not cut.on_fold else 0.0
     for turn in _turns(cut, cloth, free=phase is None):
         outline = moved(ring, turn)
         low = outline.min(axis=0)
@@ -138,7 +139,8 @@ def _thing(cut: Cut, cloth: Cloth, spread: Spread, phase: Phase | None, start: f
             continue  # it lies on the other side of its fold
         at = turn.then(place)
         outline = moved(ring, at)
-        if outline[:, 1].max() - (0 if cut.on_fold else outline[:, 1].min()) > top - bottom + 1e-6:
+        height = outline[:, 1].max() - (0 if cut.on_fold else outline[:, 1].min())
+        if height > top - bottom - clear + 1e-6:
             continue
         ties = Ties(across=(0.0, 0.0) if cut.on_fold else None)
         if phase is not None:
@@ -146,7 +148,7 @@ def _thing(cut: Cut, cloth: Cloth, spread: Spread, phase: Phase | None, start: f
         elif any(_same(outline, other) for other in seen):
             continue
         seen.append(outline)
-        form = Form(at, outline, cloth.gap, ties)
+        form = Form(at, outline, cloth.gap, ties, clear)
         if _has_row(form, (bottom, top)):
             forms.append(form)
         untied = True
@@ -166,7 +168,7 @@ def _has_row(form: Form, room: tuple[float, float]) -> bool:
     if form.ties.across is None or form.ties.across[1] == 0:
         return True
     first, step = form.ties.across
-    least, most = room[0] - form.low[1], room[1] - form.high[1]
+    least, most = room[0] + form.clear - form.low[1], room[1] - form.high[1]
     return first + math.ceil((least - first - _ROUNDING) / step) * step <= most + _ROUNDING
 
 

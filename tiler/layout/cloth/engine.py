@@ -68,7 +68,9 @@ class Engine:
     def __init__(
         self, things: Sequence[Thing], room: tuple[float, float], seconds: int, seed: int
     ) -> None:
-        self.things, self.room = things, room
+        # What lies on a fold is bound to it, so here all keep as far from where the room begins.
+        clear = max(form.clear for thing in things for form in thing.forms)
+        self.things, self.room = things, (room[0] + clear, room[1])
         self.kinds: list[tuple[Thing, list[int], list[_Turn]]] = []
         self.process: subprocess.Popen[bytes] | None = None
         if not seconds or len(things) < 2 or not self._suits():

@@ -39,12 +39,14 @@ class Form:
         outline: What is cut, about its place, anticlockwise.
         gap: Least cloth between it and others, mm.
         ties: Where it may lie.
+        clear: How far it keeps from where the room begins across, mm.
     """
 
     at: Affine
     outline: Floats
     gap: float
     ties: Ties = FREE
+    clear: float = 0.0
 
     @property
     def low(self) -> tuple[float, float]:

@@ -105,6 +105,11 @@ class Cloth:
         return self.selvedge, self.across - self.selvedge
 
 
+#: What is not cut on the fold keeps so far from it, mm: nobody should take its edge for a piece that
+#: is opened there (common practice, no source).
+FOLD_CLEAR = 5.0
+
+
 @dataclass(frozen=True, slots=True)
 class Need:
     """A piece that has to be cut from a cloth, in piece coordinates.

@@ -50,7 +50,9 @@ class NearBoard(Board):
         spot, reach, pixel = self._spots[len(self._home)], self._reach, self.pixel[0]
         (left, low), (right, high) = form.low, form.high
         before = min(reach, math.floor((spot.x + left + _ROUNDING) / pixel))
-        below = min(reach, math.floor((spot.y + low - self.room[0] + _ROUNDING) / pixel))
+        below = min(
+            reach, math.floor((spot.y + low - self.room[0] - form.clear + _ROUNDING) / pixel)
+        )
         above = min(reach, math.floor((self.room[1] - spot.y - high + _ROUNDING) / pixel))
         columns = before + reach + 1
         if form.ties.along:
