@@ -105,8 +105,8 @@ class Cloth:
         return self.selvedge, self.across - self.selvedge
 
 
-#: What is not cut on the fold keeps so far from it, mm: nobody should take its edge for a piece that
-#: is opened there (common practice, no source).
+#: What is not cut on the fold keeps so far from it, mm: nobody should take its edge for the middle
+#: of a piece that is opened there (common practice, no source).
 FOLD_CLEAR = 5.0
 
 
