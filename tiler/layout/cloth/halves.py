@@ -27,7 +27,7 @@ def opened(half: Ring, axis: Axis, where: str) -> Ring:
     m = axis.mirror
     other = points @ np.array([[m.a, m.b], [m.c, m.d]]) + np.array([m.e, m.f])
     # The two share their points on the fold to the last digit but one.
-    both = shapely.union_all([shapely.Polygon(points), shapely.Polygon(other)], grid_size=1e-6)
+    both = shapely.union_all([_sound(points), _sound(other)], grid_size=1e-6)
     if not isinstance(both, shapely.Polygon):
         closed = both.buffer(_CLOSING, join_style="mitre").buffer(-_CLOSING, join_style="mitre")
         if not isinstance(closed, shapely.Polygon):
@@ -56,7 +56,14 @@ def halved(whole: Ring, axis: Axis) -> Ring:
     turned = points @ np.array([[m.a, m.b], [m.c, m.d]]) + np.array([m.e, m.f])
     full = shapely.union_all([shapely.Polygon(points), shapely.Polygon(turned)])
     cut = largest(shapely.intersection(full, left))
-    return ring_of(anticlockwise(_on_axis(shapely.get_coordinates(cut.exterior)[:-1], axis)))
+    half = _sound(_on_axis(shapely.get_coordinates(cut.exterior)[:-1], axis))
+    return ring_of(anticlockwise(shapely.get_coordinates(half.exterior)[:-1]))
+
+
+def _sound(points: Floats) -> shapely.Polygon:
+    """The ring without the spikes that points leave that were moved on to the line."""
+    ring = shapely.Polygon(points)
+    return ring if ring.is_valid else largest(shapely.make_valid(ring))
 
 
 def largest(shape: BaseGeometry) -> shapely.Polygon:
