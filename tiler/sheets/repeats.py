@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -82,10 +82,27 @@ def _placed(
             if here.is_empty:
                 continue
             turned = {turn: Turned(here, turn) for turn in turns}
-            for block in blocks:
-                for turn in turns:
-                    spots = room.clear(turned[turn].boxes([frame], block, _SPOTS), air, turn)
-                    spot = room.first_untaken(turned[turn].in_order(spots), turn)
-                    if spot is not None:
-                        return Sign(tuple(block.placed(spot, turn)))
+            # Mostly the best block finds a place; where it does not, often none does.
+            for some in (blocks[:1], blocks[1:]):
+                sign = _first(some, turned, frame, room, air)
+                if sign:
+                    return sign
+    return None
+
+
+def _first(
+    blocks: Sequence[Block], turned: Mapping[float, Turned], frame: Bounds, room: Room, air: float
+) -> Sign | None:
+    """The first of the blocks that finds a place in one of the turns."""
+    if not blocks:
+        return None
+    spots = {
+        turn: room.clear([there.boxes([frame], block, _SPOTS) for block in blocks], air, turn)
+        for turn, there in turned.items()
+    }
+    for number, block in enumerate(blocks):
+        for turn, there in turned.items():
+            spot = room.first_untaken(there.in_order(spots[turn][number]), turn)
+            if spot is not None:
+                return Sign(tuple(block.placed(spot, turn)))
     return None

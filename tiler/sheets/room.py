@@ -88,15 +88,21 @@ class Room:
                 return box
         return None
 
-    def clear(self, boxes: Boxes, air: float, turn: float = 0.0) -> Boxes:
-        """Those of some boxes that no line runs through, all looked at in one go; as `first_free`.
+    def clear(self, each: Sequence[Boxes], air: float, turn: float = 0.0) -> Sequence[Boxes]:
+        """Those of each lot of boxes that no line runs through, as `first_free`.
 
-        For places of which mostly none is free: only what is left has to be put in order.
+        All lots are looked at in one go, for places of which mostly none is free: only what is left
+        has to be put in order.
         """
+        boxes = np.concatenate(each)
         if not len(boxes):
-            return boxes
+            return each
         near = self._lines.near(around(boxes).grown(air), turn)
-        return boxes if near.none else boxes[~near.through(boxes + _all_round(air))]
+        if near.none:
+            return each
+        free = ~near.through(boxes + _all_round(air))
+        ends = np.cumsum([len(lot) for lot in each])[:-1]
+        return [lot[kept] for lot, kept in zip(each, np.split(free, ends), strict=True)]
 
     def take_if_free(self, corners: Sequence[Point], air: float = 0.6) -> bool:
         """Whether nothing runs through a turned box; it is remembered as taken if so."""
