@@ -57,6 +57,14 @@ def test_eight_widths_are_compared(table: Table, tmp_path: Path) -> None:
     assert "140 cm" in drawn
 
 
+def test_the_columns_of_wide_cloth_stay_apart(table: Table, tmp_path: Path) -> None:
+    done = blocksheet("cloth", "demo:apron", "--width", "10m", cwd=tmp_path)
+    (row,) = (line for line in done.stdout.splitlines() if line.startswith("  * "))
+    (head,) = (line for line in done.stdout.splitlines() if line.startswith("    width"))
+    assert "1000 cm (393 3/4 in) " in row
+    assert row.index("folded") == head.index("lies")
+
+
 def test_a_width_that_is_too_narrow_says_for_which_piece(
     tmp_path: Path, table: Table, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -115,6 +123,8 @@ def test_scripts_get_figures(table: Table, tmp_path: Path) -> None:
         (("--cloth", "velvet"), 'there is no cloth "velvet"'),
         (("--width", "150"), "no unit"),
         (("--width", "1cm"), "between 50 and 20000 mm"),
+        (("--selvedge", "-1cm"), "less than nothing"),
+        (("--selvedge", "90cm", "--width", "150cm"), "leaves nothing of the cloth"),
         (("--shrinkage", "5"), 'Write "5 %"'),
         (("--shrinkage", "90 %"), "between 0 and 50 %"),
         (("--repeat", "4 rows"), 'Write "40mm"'),

@@ -106,6 +106,16 @@ def test_what_would_spoil_the_garment_is_told_before_it_is_given(
     assert (tmp_path / "seed-pouch.zip").exists()
 
 
+def test_a_piece_that_cannot_be_cut_is_refused_and_not_called_given(
+    tmp_path: Path, give: Command
+) -> None:
+    pouch(tmp_path, 'cut = { count = 1, cloth = "main", lay = "fold" }')
+    told = give("pouch", "--on", "a4", "--effort", "quick", code=2)
+    assert "no edge of it is on the fold" in told
+    assert "A friend gets it" not in told
+    assert not (tmp_path / "seed-pouch.zip").exists()
+
+
 def test_a_cloth_that_cannot_be_laid_is_told_and_the_rest_is_given(
     tmp_path: Path, give: Command
 ) -> None:

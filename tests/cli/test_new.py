@@ -149,7 +149,11 @@ def test_nothing_that_is_there_is_written_over(new: Command, tmp_path: Path) -> 
         (("--from", str(FRONT), "--cut", "0 pair"), "does not say how many to cut"),
         (("--from", str(FRONT), "--cut", "Frnt=2 pair"), 'there is no piece "Frnt". Did you mean'),
         (("--from", str(FRONT), "--allowance", "-1 mm"), "less than nothing"),
-        (("--from", str(FRONT), "--title", "x" * 200), "characters"),
+        (("--from", str(BACK), "--cut", "3 pair"), "3 cannot be cut as mirrored pairs"),
+        (("--from", str(FRONT), "--title", "x" * 200), "--title: it has 200 characters"),
+        (("--from", str(FRONT), "--title", "Smock\x07"), "--title: it has a control character"),
+        (("--from", str(FRONT), "--maker", "x" * 121), "--maker: it has 121 characters"),
+        (("--from", str(FRONT), "--cloth", "x" * 4001), "--cloth: it has 4001 characters"),
         ((), "Missing parameter: sources"),
     ],
 )

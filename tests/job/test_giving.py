@@ -18,7 +18,7 @@ import pypdfium2
 import pytest
 
 import tiler.layout.cloth.lay as engine
-from tests.job.seedpouch import DRAWING, TELLING, seed_pouch
+from tests.job.seedpouch import DRAWING, FLAP, TELLING, seed_pouch
 from tiler import job
 from tiler.job.bundling import Giving
 from tiler.job.giving import Given, bundle_name, give, licence_from, spoilt
@@ -321,6 +321,15 @@ def test_what_cannot_be_given_is_refused_before_any_work(folder: Path, tmp_path:
     odd = seed_pouch(tmp_path / "odd", **{DRAWING: "aux.svg"})
     (odd / DRAWING).rename(odd / "aux.svg")
     assert "name of a device" in refused(odd, target, Giving())
+    assert "name of a device" in refused(folder, tmp_path / "Con.zip", Giving())
+    unfolded = seed_pouch(tmp_path / "unfolded", **{'lay__=__"copies"': 'lay = "fold"'})
+    assert "no edge of it is on the fold" in refused(unfolded, target, Giving())
+    over = seed_pouch(tmp_path / "over", **{'lay__=__"copies"': 'lay = "fold"'})
+    with (over / "pattern.toml").open("a") as words:
+        words.write('fold = "A"\n')
+    drawing = FLAP.replace("M10 10 H110 V130 H10 Z", "M50 200 L50 50 L200 50 L200 250 L20 250 Z")
+    (over / DRAWING).write_text(drawing)
+    assert "over its fold" in refused(over, target, Giving())
     assert not target.exists()
 
 
@@ -352,6 +361,7 @@ def test_a_bundle_is_called_after_its_title_in_any_alphabet(folder: Path) -> Non
     assert bundle_name(pattern, ()) == "seed-pouch.zip"
     odd = replace(pattern, title="Садовий халат")
     assert bundle_name(odd, ("вузький",)) == "садовий-халат-вузький.zip"
+    assert bundle_name(replace(pattern, title="Con"), ()) == "con-pattern.zip"
 
 
 def test_what_would_spoil_the_garment_is_known_before(folder: Path) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -13,6 +14,15 @@ MOST = 255 - len(".pdf")
 
 def test_a_short_name_is_the_words_joined() -> None:
     assert file_stem(("Gardener's smock", "long"), "-a4") == "gardeners-smock-long-a4"
+
+
+@pytest.mark.parametrize("device", ["Con", "NUL", "lpt1", "COM9"])
+def test_no_file_is_called_as_a_device_on_windows(device: str) -> None:
+    """Microsoft, "Naming Files, Paths, and Namespaces": those names mean no file, whatever their
+    ending.
+    """
+    assert file_stem((device,)) == f"{device.lower()}-pattern"
+    assert file_stem((device,), "-a4") == f"{device.lower()}-a4"
 
 
 @given(st.lists(st.text(min_size=1, max_size=120), min_size=1, max_size=12))

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import json
 import os
 from pathlib import Path
 
 import pytest
 
+from tests.intake.sheetfile.pdfs import FLAP, GOOD, Sheet, digest_of
 from tiler import job
+from tiler.intake.sheetfile.record import NEWEST
 from tiler.job.opening import open_published
 from tiler.job.projecting import project
 from tiler.layout.mats.mat import Mat
@@ -15,6 +18,7 @@ from tiler.output.newfolder import write_new_folder
 from tiler.pattern.affine import Point
 from tiler.pattern.errors import FileError
 from tiler.proof import prove
+from tiler.sheets.record import RECORD_FORMAT
 
 DRAWING = (
     '<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="200mm" viewBox="0 0 200 200">'
@@ -138,3 +142,19 @@ def test_when_writing_fails_half_way_nothing_stays(
     with pytest.raises(FileError, match="no space left"):
         write_new_folder(tmp_path / "sub" / "taken", {"a.svg": b"x", "b/c.svg": b"y"})
     assert not list(tmp_path.iterdir())
+
+
+def test_the_title_told_is_that_of_the_pattern_that_was_written(tmp_path: Path) -> None:
+    """A record may call it otherwise, for a joke or worse."""
+    said = {"title": "Ball gown", "digest": digest_of(GOOD), "format": RECORD_FORMAT}
+    sheet = tmp_path / "sheet.pdf"
+    sheet.write_bytes(Sheet(record=json.dumps(said).encode()).written())
+    assert open_published(sheet, tmp_path / "taken").title == "Seed pouch"
+    alone = {"flap.svg": FLAP}
+    said["digest"] = digest_of(alone)
+    sheet.write_bytes(Sheet(alone, json.dumps(said).encode()).written())
+    assert open_published(sheet, tmp_path / "drawing").title == "flap"
+
+
+def test_records_are_read_up_to_the_format_that_is_written() -> None:
+    assert NEWEST == RECORD_FORMAT

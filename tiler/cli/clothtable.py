@@ -30,7 +30,7 @@ def tell_lays(lay: ClothLays, pictures: Sequence[Path]) -> None:
     if not lay.plans:
         tell("  Not laid: stopped before its first plan.")
         return
-    tell(f"    {'width':<20}{'lies':<9}{'length used':<23}{'covered':>7}   to buy")
+    tell(f"    {'width':<22}{'lies':<9}{'length used':<23}{'covered':>7}   to buy")
     drawn = {laid.width for laid in lay.drawn}
     for laid in lay.compared:
         tell(_row(laid, "*" if laid.width in drawn else " "))
@@ -102,13 +102,13 @@ def _row(laid: LaidWidth, mark: str) -> str:
         if laid.refusal:
             # The cloth is told already.
             why = f"no: {laid.refusal.where.rpartition(', ')[2]}: {laid.refusal.problem}"
-        return f"  {mark} {width:<20}{why}"
+        return f"  {mark} {width:<22}{why}"
     buy = f"{metres(plan.to_buy)} or {yards_words(plan.to_buy)}"
     lies = plan.cloth.spread.value
     other = laid.other
     instead = f"   ({other.cloth.spread.value}: {metres(other.to_buy)})" if other else ""
     return (
-        f"  {mark} {width:<20}{lies:<9}{both(plan.length):<23}"
+        f"  {mark} {width:<22}{lies:<9}{both(plan.length):<23}"
         f"{100 * plan.utilisation:>5.0f} %   {buy:<19}{instead}".rstrip()
     )
 

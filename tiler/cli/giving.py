@@ -111,8 +111,8 @@ def give_command(
     from tiler.job.giving import bundle_name, give, licence_from
 
     found = read(pattern)
-    _tell_spoilt(found, pattern)
     styles = tuple(dict.fromkeys(styles))
+    _tell_spoilt(found, pattern, styles)
     giving = Giving(
         language=language,
         private=private,
@@ -130,11 +130,11 @@ def give_command(
     _tell_given(given, private=private)
 
 
-def _tell_spoilt(found: Pattern, source: Path) -> None:
+def _tell_spoilt(found: Pattern, source: Path, styles: tuple[str, ...]) -> None:
     """What would spoil the garment is told before it is given away."""
     from tiler.job.giving import spoilt
 
-    faults = spoilt(found)
+    faults = spoilt(found, styles)
     for fault in faults:
         tell(f"{fault.severity.value}: {fault}", err=True)
     if faults:

@@ -15,7 +15,7 @@ from tiler.cli.asking import ask_until
 from tiler.cli.telling import quoted, tell, tell_findings
 from tiler.cli.values import LENGTH
 from tiler.job.cutanswers import CUTS, cut_answer, cuts_said, edges_told
-from tiler.job.starting import Answers, start, title_for
+from tiler.job.starting import Answers, start, title_for, words_said
 from tiler.job.takingup import take_up
 from tiler.pattern.errors import ExitCode, PatternError
 from tiler.pattern.units import format_mm, parse_length
@@ -84,11 +84,11 @@ def new_command(
     refuse_filled(folder)
     taken = take_up(sources)
     answers = Answers(
-        " ".join(title.split()),
-        " ".join(maker.split()),
+        words_said(title, "--title"),
+        words_said(maker, "--maker"),
         allowance,
         Role(traced) if traced else None,
-        " ".join(cloth.split()),
+        words_said(cloth, "--cloth"),
         cuts_said(cuts, taken),
     )
     if sys.stdin.isatty() and sys.stdout.isatty() and not ask_nothing:
@@ -103,7 +103,7 @@ def _ask(taken: TakenUp, folder: Path, answers: Answers) -> Answers:
         tell(f"{found.name}: {format_mm(bounds.width)} × {format_mm(bounds.height)} as drawn")
     tell("If what you traced has another size, stop (Ctrl-C) and save the drawing at true size.")
     tell(f"What you do not know yet can wait ({_LATER}).")
-    title = answers.title or ask_until("Title", _words, taken.known.title or title_for(folder))
+    title = answers.title or ask_until("Title", _title, taken.known.title or title_for(folder))
     answers = replace(answers, title=title)
     if answers.traced is None and taken.unsaid:
         names = ", ".join(taken.unsaid)
@@ -114,7 +114,7 @@ def _ask(taken: TakenUp, folder: Path, answers: Answers) -> Answers:
         answers = replace(answers, allowance=_ask_later(question, _allowance))
     if not answers.cloth and taken.needs_cloth:
         question = "Main cloth to buy, such as firm cotton twill"
-        answers = replace(answers, cloth=_ask_later(question, _words) or "")
+        answers = replace(answers, cloth=_ask_later(question, _cloth) or "")
     asked = [found for found in taken.uncut if found.name not in answers.cuts]
     if asked:
         tell(f"How many to cut, and how do they lie: {CUTS}")
@@ -136,8 +136,12 @@ def _ask_later(question: str, read: Callable[[str], T]) -> T | None:
     )
 
 
-def _words(words: str) -> str:
-    return " ".join(words.split())
+def _title(words: str) -> str:
+    return words_said(words, "--title")
+
+
+def _cloth(words: str) -> str:
+    return words_said(words, "--cloth")
 
 
 def _role(words: str) -> Role:

@@ -44,6 +44,12 @@ def cut_answer(words: str, found: Found) -> CutAnswer:
             remedy=f"Write it as {CUTS}.",
         )
     lay, edge = Lay(match[2].lower()), (match[3] or "").upper()
+    if lay is Lay.PAIR and int(match[1]) % 2:
+        raise PatternError(
+            f"{int(match[1])} cannot be cut as mirrored pairs: a pair is two pieces",
+            where=found.name,
+            remedy=f"Write {int(match[1]) + 1} pair or {int(match[1])} copies.",
+        )
     hints = hints_of(found.piece)
     drawn = [hint.letter for hint in hints if hint.lies is Lies.FOLD]
     if lay is not Lay.FOLD and edge:

@@ -17,7 +17,7 @@ from tiler.job.private import refuse_named
 from tiler.job.progress import Progress
 from tiler.job.publishing import Published
 from tiler.job.surfaces import is_mat
-from tiler.pattern.errors import BlocksheetError, FileError, PaperError
+from tiler.pattern.errors import BlocksheetError, FileError, PaperError, PatternError
 
 if TYPE_CHECKING:
     from tiler.drafting.checks import Fault
@@ -47,11 +47,20 @@ class Given:
     findings: tuple[Finding, ...]
 
 
-def spoilt(pattern: Pattern) -> tuple[Fault, ...]:
-    """What the bench check says would spoil the garment, to be told before a pattern is given."""
+def spoilt(pattern: Pattern, styles: Sequence[str] = ()) -> tuple[Fault, ...]:
+    """What the bench check says would spoil the garment, to be told before a pattern is given.
+
+    Args:
+        pattern: As `read` gives it.
+        styles: Names of the styles to give; empty for all.
+
+    Raises:
+        PatternError: A piece cannot be cut at all, and `give` would refuse it; or no such style.
+    """
     from tiler.drafting.checks import inspect
     from tiler.pattern.model import Severity
 
+    _refuse_uncut(pattern, styles)
     return tuple(each for each in inspect(pattern).faults if each.severity is Severity.ERROR)
 
 
@@ -116,6 +125,7 @@ def give(
     else:
         _refuse_names(pattern)
     _refuse_surfaces(surfaces)
+    _refuse_uncut(pattern, giving.styles)
     _refuse_other(pattern, target)
     writable(target.parent)
     with stoppable(target), _room(target) as room:
@@ -195,10 +205,29 @@ def _refuse_surfaces(surfaces: Sequence[Surface]) -> None:
         )
 
 
+def _refuse_uncut(pattern: Pattern, styles: Sequence[str]) -> None:
+    """A piece that cannot be cut as it is drawn is nothing to give, unlike one that sews badly."""
+    from tiler.drafting.checks.foldcuts import cannot_be_cut
+    from tiler.drafting.styles.chosen import only_styles
+
+    for piece in (only_styles(pattern, styles) if styles else pattern).pieces:
+        for fault in cannot_be_cut(piece):
+            raise PatternError(
+                f"{fault.text[0].lower()}{fault.text[1:]}", where=fault.where, remedy=fault.remedy
+            )
+
+
 def _refuse_other(pattern: Pattern, target: Path) -> None:
     """A file that is not a bundle of this pattern stays, and a bundle is called one."""
+    from tiler.intake.sheetfile.names import is_device
     from tiler.intake.sheetfile.reading import title_in_bundle
 
+    if is_device(target.name):
+        raise FileError(
+            "this is the name of a device on some systems, where nobody can save it",
+            where=str(target),
+            remedy="Give another name with --out.",
+        )
     if target.suffix.lower() != ".zip":
         raise FileError(
             "a bundle is a ZIP file, and other systems know it by its ending",

@@ -83,13 +83,17 @@ def file_stem(words: Sequence[str], behind: str = "") -> str:
     """The slugs of several words as one file name, without its ending.
 
     One that would be too long for a file system is cut, and gets eight figures of its SHA-256, so
-    that names which differ stay different.
+    that names which differ stay different. One that is a device on Windows gets a word behind it.
 
     Args:
         words: Of any alphabet.
         behind: What stands behind them as it is.
     """
+    from tiler.intake.sheetfile.names import is_device
+
     name = "-".join(slug(word) for word in words) + behind
+    if is_device(name):
+        name += "-pattern"
     if len(name.encode()) <= _LONGEST:
         return name
     mark = hashlib.sha256(name.encode()).hexdigest()[:8]

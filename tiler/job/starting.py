@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -63,6 +64,29 @@ class Started:
 def title_for(folder: Path) -> str:
     """A title from the name of the folder: ``potting-smock`` gives ``Potting smock``."""
     return readable(folder.absolute().name)
+
+
+def words_said(words: str, what: str) -> str:
+    """A name or text as the pattern file takes it, its spaces drawn together.
+
+    Args:
+        words: As said.
+        what: --title, --maker or --cloth.
+
+    Raises:
+        PatternError: It is too long, or holds letters that are no text.
+    """
+    from tiler.intake.tomltable import NAME_LIMIT, TEXT_LIMIT
+
+    limit = TEXT_LIMIT if what == "--cloth" else NAME_LIMIT
+    found = " ".join(words.split())
+    if any(unicodedata.category(letter) in ("Cc", "Cs") for letter in found):
+        raise PatternError("it has a control character in it", where=what, remedy="Take it out.")
+    if len(found) > limit:
+        raise PatternError(
+            f"it has {len(found)} characters", where=what, remedy=f"Keep it to {limit} characters."
+        )
+    return found
 
 
 def start(taken: TakenUp, folder: Path, answers: Answers) -> Started:

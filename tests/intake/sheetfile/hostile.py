@@ -16,6 +16,7 @@ from tests.intake.sheetfile.pdfs import (
     PATTERN,
     Sheet,
     bomb,
+    digest_of,
     packed,
     pdf,
     raw_bomb,
@@ -194,6 +195,14 @@ PDFS: dict[str, tuple[Made, str]] = {
     "record no JSON": (lambda: Sheet(record=b"{").written(), "no JSON"),
     "record too deep": (lambda: Sheet(record=b"[" * 100_000).written(), "no JSON"),
     "calibration page": (lambda: record(kind="calibration page"), "calibration page"),
+    "record of a later time": (
+        lambda: record(title="Seed pouch", digest=digest_of(GOOD), format=999),
+        "format 999",
+    ),
+    "record of a format that is none": (
+        lambda: record(title="Seed pouch", digest=digest_of(GOOD), format=True),
+        "in which format",
+    ),
     "pattern kept": (lambda: Sheet(files={}).written(), "has kept that"),
     "others' PDF": (pdf_of_others, "no Blocksheet record"),
     "a file too many": (
@@ -341,6 +350,20 @@ ZIPS: dict[str, tuple[Made, str]] = {
     "slipped in": (
         lambda: with_member(Member("pattern/extra.svg", FLAP)),
         "not in its list of checksums",
+    ),
+    "notes missing": (
+        lambda: zipped([m for m in Bundle(notes=b"Hem.").members() if m.name != "notes/notes.md"]),
+        "'notes/notes.md' is missing",
+    ),
+    "sheet missing": (
+        lambda: zipped([m for m in Bundle().members() if m.name != "sheets/seed-pouch-a4.pdf"]),
+        "'sheets/seed-pouch-a4.pdf' is missing",
+    ),
+    "sheet of a later time": (
+        lambda: Bundle(
+            sheet=record(title="Seed pouch", digest=digest_of(GOOD), format=999)
+        ).written(),
+        "format 999",
     ),
     "sheet of something else": (lambda: Bundle(sheet=pdf_of_others()).written(), "no Blocksheet"),
     "sheet that is none": (lambda: Bundle(sheet=b"%PDF-1.7 %%EOF").written(), "damaged"),

@@ -86,6 +86,7 @@ class Bundle:
     Args:
         pattern: The pattern's files.
         sheet: The PDF in it; None for none.
+        notes: What else is in it, in the list of checksums; None for nothing.
         more: Further members, not in the list of checksums.
         sums: Whether there is a list of checksums.
         top: The folder that all of it lies in.
@@ -94,6 +95,7 @@ class Bundle:
 
     pattern: dict[str, bytes] = field(default_factory=lambda: dict(GOOD))
     sheet: bytes | None = field(default_factory=lambda: Sheet().written())
+    notes: bytes | None = None
     more: list[Member] = field(default_factory=list)
     sums: bool = True
     top: str = ""
@@ -103,6 +105,8 @@ class Bundle:
         files = {f"pattern/{name}": content for name, content in self.pattern.items()}
         if self.sheet is not None:
             files["sheets/seed-pouch-a4.pdf"] = self.sheet
+        if self.notes is not None:
+            files["notes/notes.md"] = self.notes
         lines = [f"{hashlib.sha256(files[name]).hexdigest()}  {name}\n" for name in sorted(files)]
         files |= self.changed
         if self.sums:

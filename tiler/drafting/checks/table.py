@@ -18,6 +18,7 @@ from tiler.drafting.checks.dartcheck import darts
 from tiler.drafting.checks.dartcross import crossing_darts
 from tiler.drafting.checks.declared import edges_twice, edges_unsewn, seams_twice
 from tiler.drafting.checks.fault import Fault
+from tiler.drafting.checks.foldcuts import fold_cuts
 from tiler.drafting.checks.folds import fold_corners, joined_folds, sewn_folds
 from tiler.drafting.checks.grains import fold_grains, like_grains, short_grains
 from tiler.drafting.checks.hemmeets import meeting_hems
@@ -49,6 +50,7 @@ CHECKS: dict[str, Callable[[Bench], Iterator[Fault]]] = {
     "drawn stitch lines": drawn_stitch_lines,
     "corners at the fold": fold_corners,
     "folds left alone": sewn_folds,
+    "cuts on the fold": fold_cuts,
     "folds of joined pieces": joined_folds,
     "darts": darts,
     "darts that overlap": crossing_darts,

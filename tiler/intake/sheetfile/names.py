@@ -70,11 +70,16 @@ def unsafe(name: str) -> str:
         return "is no whole name"
     if any(part[-1] in ". " or part[0] == " " for part in parts):
         return "begins or ends with a blank or ends with a dot, which some systems take away"
-    if any(_DEVICE.fullmatch(part.split(".")[0].rstrip()) for part in parts):
+    if any(map(is_device, parts)):
         return "is the name of a device on some systems"
     if len(name) > LONGEST or len(parts) > _DEEPEST or any(map(_too_long, parts)):
         return "is too long for some systems"
     return ""
+
+
+def is_device(part: str) -> bool:
+    """Whether Windows takes a part of a path for a device, whatever its ending."""
+    return _DEVICE.fullmatch(part.split(".")[0].rstrip()) is not None
 
 
 def shown(name: str) -> str:

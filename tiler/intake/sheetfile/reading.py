@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from tiler.intake.files import MIB
-from tiler.intake.folder import DRAWING_LIMIT, PATTERN_FILE_LIMIT
+from tiler.intake.folder import DRAWING_LIMIT, PATTERN_FILE_LIMIT, read_sources
 from tiler.intake.patternfile import PATTERN_FILE, parse_pattern_file
 from tiler.intake.sheetfile.archive import MAGIC, Archive
 from tiler.intake.sheetfile.careful import careful
@@ -31,7 +31,7 @@ class Held:
     """What a file from elsewhere holds.
 
     Args:
-        told: Which pattern it is.
+        told: Which pattern it is, by the title in its own files.
         sources: The pattern's own files, sorted by name.
         others: How many files are in it that are not Blocksheet's, and were left alone.
         printed: Whether a page prints the digest as well; not looked at in a bundle.
@@ -72,6 +72,7 @@ def read_held(path: Path) -> Held:
         raise _kept(where)
     refuse_wrong(carried.sources, told, where)
     printed = prints(content, told.digest, where)
+    told = replace(told, title=_title(carried.sources))
     return Held(told, carried.sources, carried.others, printed)
 
 
@@ -128,10 +129,21 @@ def _refuse_no_pattern(sources: Sequence[Source]) -> None:
         raise FileError(f"{shown(strange[0])} inside it is no file of its pattern", remedy=_ASK)
 
 
+def _title(sources: Sequence[Source]) -> str:
+    """What the pattern itself says that it is called; a record may say something else."""
+    files = {source.name: source.content for source in sources}
+    if PATTERN_FILE in files:
+        return parse_pattern_file(files[PATTERN_FILE]).title
+    return read_sources(sources).title
+
+
 def _from_bundle(content: bytes, where: str) -> Held:
     archive = Archive(content)
     top = _top(archive)
     sums = read_sums(archive.read(top + SUMS, RECORD_LIMIT))
+    there = {name.removeprefix(top) for name in archive.files if name.startswith(top)}
+    if missing := sorted(set(sums) - there):
+        raise FileError(f"it is not whole: {shown(missing[0])} is missing", remedy=_ASK)
     found: dict[str, bytes] = {}
     told: Told | None = None
     sheets = 0
@@ -159,6 +171,7 @@ def _from_bundle(content: bytes, where: str) -> Held:
         raise _kept("")
     sources = tuple(Source(name, found[name]) for name in sorted(found))
     refuse_wrong(sources, told, where)
+    told = replace(told, title=_title(sources))
     return Held(told, sources, len(set(archive.files) - {top + name for name in (*sums, SUMS)}))
 
 

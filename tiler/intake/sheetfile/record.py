@@ -7,6 +7,8 @@ from dataclasses import dataclass
 
 from tiler.pattern.errors import FileError
 
+#: The newest format of a record that is known; those before tell title and digest the same way.
+NEWEST = 3
 _LONGEST = 500
 
 
@@ -24,10 +26,10 @@ class Told:
 
 
 def told_by(record: bytes, where: str) -> Told:
-    """Title and digest, in whatever format the rest of the record is.
+    """Title and digest, in whichever known format the rest of the record is.
 
     Raises:
-        FileError: It is no record, or of something else than a pattern.
+        FileError: It is no record, of a later format, or of something else than a pattern.
     """
     try:
         said = json.loads(record)
@@ -44,7 +46,22 @@ def told_by(record: bytes, where: str) -> Told:
     for text in (title, digest):
         if not isinstance(text, str) or not text or len(text) > _LONGEST:
             raise _refused("its record does not say which pattern it is of", where)
+    _refuse_later(said.get("format"), where)
     return Told(_printable(str(title)), _printable(str(digest)))
+
+
+def _refuse_later(version: object, where: str) -> None:
+    if version is None:
+        return  # that of a projector's pictures has no formats
+    if not isinstance(version, int) or isinstance(version, bool):
+        raise _refused("its record does not say in which format it is", where)
+    if version > NEWEST:
+        raise FileError(
+            f"its record is of format {version:.4g}, and this version of Blocksheet knows those "
+            f"up to {NEWEST}",
+            where=where,
+            remedy="Open it with a newer version.",
+        )
 
 
 def _printable(text: str) -> str:

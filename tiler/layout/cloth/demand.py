@@ -8,13 +8,14 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 
+from tiler.drafting.checks.foldcuts import NO_FOLD, SAY_FOLD
 from tiler.drafting.unfold.half import half_of
 from tiler.drafting.unfold.mirror import Axis
 from tiler.layout.cloth.halves import opened
 from tiler.layout.cloth.model import Need
 from tiler.layout.cloth.ring import Ring, anticlockwise, points_of, ring_of
 from tiler.pattern.affine import Point
-from tiler.pattern.errors import ClothError
+from tiler.pattern.errors import ClothError, PatternError
 from tiler.pattern.model import Cut, Lay, Lies, Pattern, Piece, Role
 
 #: A piece is its own mirror image when lines and marks differ nowhere by more (millimetres): the
@@ -35,7 +36,8 @@ def needs_of(pattern: Pattern, cloth: str) -> tuple[Need, ...]:
         cloth: Its name.
 
     Raises:
-        ClothError: There is no such cloth, or a piece of it has no grainline or no cut line.
+        ClothError: There is no such cloth; or a piece of it has no grainline or no cut line, or
+            cannot be cut on its fold.
     """
     known = dict.fromkeys(
         (*(name for name, _ in pattern.cloths), *(c.cloth for p in pattern.pieces for c in p.cuts))
@@ -75,6 +77,8 @@ def _need(piece: Piece, cut: Cut) -> Need:
             remedy='Count the pieces (a pair is count = 2), or write lay = "copies".',
         )
     fold = _fold(piece)
+    if fold is None and cut.lay is Lay.FOLD:
+        raise ClothError(NO_FOLD, where=where, remedy=SAY_FOLD)
     grain = _grain(piece, fold)
     ring = _ring(piece)
     symmetric, even = True, False
@@ -103,7 +107,11 @@ def _ring(piece: Piece) -> Ring:
 def _fold(piece: Piece) -> Axis | None:
     if not any(edge.lies is Lies.FOLD for outline in piece.outlines for edge in outline.edges):
         return None
-    folds = [half_of(outline, piece.place).fold for outline in piece.outlines]
+    try:
+        folds = [half_of(outline, piece.place).fold for outline in piece.outlines]
+    except PatternError as wrong:
+        # The other cloths can be laid all the same.
+        raise ClothError(wrong.problem, where=wrong.where, remedy=wrong.remedy) from None
     return max(folds, key=lambda fold: fold.length)
 
 

@@ -64,7 +64,12 @@ class Cloth:
                 f"a width of {self.width:g} mm is not between 50 and 20000 mm",
                 "Give the width of the cloth as it is sold, such as 150cm or 60in.",
             )
-        if not (self.selvedge >= 0 and self.across > 2 * self.selvedge):
+        if not self.selvedge >= 0:
+            self._refuse(
+                f"{self.selvedge:g} mm along each selvedge is less than nothing",
+                "Give 0 mm or more; 10 mm is usual.",
+            )
+        if not self.across > 2 * self.selvedge:
             self._refuse(
                 f"{self.selvedge:g} mm along each selvedge leaves nothing of the cloth",
                 "10 mm is usual.",
