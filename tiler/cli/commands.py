@@ -8,6 +8,12 @@ import click
 
 #: Name -> module, name in it, and the line that ``blocksheet --help`` shows.
 COMMANDS = {
+    "targets": ("targets", "targets_command", "Write cards to photograph a paper tracing with."),
+    "capture": (
+        "capturing",
+        "capture_command",
+        "Begin a pattern folder from photos or scans of a tracing.",
+    ),
     "new": ("starting", "new_command", "Begin a pattern folder from drawings."),
     "look": (
         "inspecting",

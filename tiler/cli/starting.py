@@ -39,7 +39,8 @@ _LATER = "Enter: later"
     type=click.Path(path_type=Path),
     multiple=True,
     required=True,
-    help="A drawing (.svg), a DXF file, or a folder of these; may be given again.",
+    help="A drawing (.svg), a table of points (.csv), a DXF file, or a folder of these; may be "
+    "given again.",
 )
 @click.option("--title", default="", help="What it is called.  [default: the folder's name]")
 @click.option("--maker", default="", help="Who made it.")
@@ -163,13 +164,14 @@ def _tell(done: Started, folder: Path) -> None:
     tell_findings(done.findings)
     for file in done.files:
         tell(str(file))
-    still_open = ", ".join(_open(done))
+    still_open = ", ".join(left_open(done))
     if still_open:
         tell(f"Not said yet: {still_open}. It waits in pattern.toml behind a #.")
     tell(f"Next: blocksheet look {quoted(folder)} --picture {quoted(folder / 'pieces.png')}")
 
 
-def _open(done: Started) -> Iterator[str]:
+def left_open(done: Started) -> Iterator[str]:
+    """What nobody has said yet, a few words each."""
     if done.untraced:
         yield f"which line was traced ({', '.join(done.untraced)})"
     if done.no_allowance:

@@ -98,7 +98,9 @@ def too_large(name: str, limit: int) -> FileError:
 def drawings_in(folder: Path) -> list[str]:
     """Names of the drawings in a folder, sorted; none where it cannot be read."""
     try:
-        return sorted(shown(p.name) for p in folder.iterdir() if p.suffix.lower() == ".svg")
+        return sorted(
+            shown(p.name) for p in folder.iterdir() if p.suffix.lower() in (".svg", ".csv")
+        )
     except OSError:
         return []
 

@@ -21,7 +21,7 @@ from tiler.intake.patternfile import PATTERN_FILE, parse_pattern_file
 from tiler.intake.piece import piece_from
 from tiler.intake.tomlwords import toml_key, toml_string
 from tiler.intake.words.model import PatternWords, PieceWords
-from tiler.pattern.errors import FileError, PatternError
+from tiler.pattern.errors import DrawingError, FileError, PatternError
 from tiler.pattern.model import Finding, Pattern, Piece, Severity, Source
 
 PATTERN_FILE_LIMIT = 1 * MIB
@@ -32,7 +32,7 @@ def read_pattern(path: Path) -> Pattern:
     """Read a pattern folder, its `pattern.toml`, a single drawing, or a DXF file.
 
     Args:
-        path: The folder, the file `pattern.toml` in it, an `.svg` or a `.dxf` file.
+        path: The folder, the file `pattern.toml` in it, an `.svg`, `.csv` or `.dxf` file.
 
     Raises:
         FileError: A file that is not there, is too large, cannot be read or is no TOML.
@@ -58,13 +58,14 @@ def gather(path: Path) -> tuple[Source, ...]:
         raise FileError(
             "there is no such file or folder",
             where=shown(path),
-            remedy="Give a pattern folder, its pattern.toml, an .svg drawing or a .dxf file.",
+            remedy="Give a pattern folder, its pattern.toml, an .svg drawing, a .csv table of "
+            "points or a .dxf file.",
         )
-    if not is_folder and path.suffix.lower() in (".svg", ".dxf"):
+    if not is_folder and path.suffix.lower() in (".svg", ".csv", ".dxf"):
         return (Source(shown(path.name), content_of(path, DRAWING_LIMIT)),)
     if not is_folder and path.name != PATTERN_FILE:
         raise FileError(
-            "this is no pattern folder, pattern.toml, .svg drawing or .dxf file",
+            "this is no pattern folder, pattern.toml, .svg drawing, .csv table or .dxf file",
             where=shown(path),
             remedy="Give one of these.",
         )
@@ -104,10 +105,14 @@ def read_sources(sources: Sequence[Source]) -> Pattern:
     findings: list[Finding] = []
     for piece_words in words.pieces:
         drawing = piece_words.drawing
-        if drawing not in sheets:
+        if piece_words.points:
+            drawing = f"{PATTERN_FILE}, {piece_words.name}"
+            sheets[drawing] = _measured(piece_words)
+            findings.extend(sheets[drawing].findings)
+        elif drawing not in sheets:
             if drawing not in files:
                 raise _no_drawing(piece_words, sorted(files.keys() - {PATTERN_FILE}))
-            sheets[drawing] = _sheet(drawing, files[drawing])
+            sheets[drawing] = drawn_sheet(drawing, files[drawing])
             used.add(drawing)
             findings.extend(sheets[drawing].findings)
         piece, found = piece_from(sheets[drawing], piece_words)
@@ -161,13 +166,32 @@ def _words(files: dict[str, bytes]) -> PatternWords:
     return PatternWords(title=stem, pieces=(PieceWords(name=stem, drawing=name),))
 
 
-def _sheet(name: str, content: bytes) -> DrawnSheet:
+def drawn_sheet(name: str, content: bytes) -> DrawnSheet:
+    """Read a drawing (.svg) or a table of points (.csv).
+
+    Raises:
+        FileError: It is too large.
+        DrawingError: It is not what it should be.
+    """
     if len(content) > DRAWING_LIMIT:
         raise too_large(name, DRAWING_LIMIT)
+    if name.lower().endswith(".csv"):
+        from tiler.intake.points import read_points
+
+        return read_points(content, name)
     # Only here: reading SVG brings heavy libraries along.
     from tiler.intake.svg import read_svg
 
     return read_svg(content, name)
+
+
+def _measured(words: PieceWords) -> DrawnSheet:
+    from tiler.intake.points.reader import sheet_of
+
+    try:
+        return sheet_of(words.points, words.drawing)
+    except DrawingError as bad:
+        raise bad.within(words.where) from None
 
 
 def _styles(
@@ -222,7 +246,7 @@ def _unused_cloths(words: PatternWords) -> list[Finding]:
 def _left_out(sheets: dict[str, DrawnSheet], words: PatternWords) -> Iterator[Finding]:
     for name, sheet in sheets.items():
         layers = [piece.layer for piece in words.pieces if piece.drawing == name]
-        if not all(layers):
+        if not layers or not all(layers):
             continue
         left = [path for path in sheet.paths if not set(layers) & set(path.layers)]
         if left:

@@ -65,6 +65,13 @@ def drills_from(drawn: Sequence[DrawnPath], role: Role = Role.DRILL) -> tuple[Ma
     return tuple(marks)
 
 
+def drill_cross(middle: Point, half: float) -> Path:
+    """A drill mark of two strokes, drawn in one go, each reaching so far (millimetres) out."""
+    level = Path((Straight(Point(middle.x - half, middle.y), Point(middle.x + half, middle.y)),))
+    upright = Path((Straight(Point(middle.x, middle.y - half), Point(middle.x, middle.y + half)),))
+    return _cross(level, upright, middle)
+
+
 def _straight(path: Path) -> bool:
     return len(path.segments) == 1 and isinstance(path.segments[0], Straight)
 

@@ -89,7 +89,9 @@ def words_said(words: str, what: str) -> str:
     return found
 
 
-def start(taken: TakenUp, folder: Path, answers: Answers) -> Started:
+def start(
+    taken: TakenUp, folder: Path, answers: Answers, beside: Mapping[str, bytes] | None = None
+) -> Started:
     """Write the folder: the pattern file, and each drawing as it was given.
 
     What is written is read again first: its pieces are those of the drawings alone, with what was
@@ -99,6 +101,7 @@ def start(taken: TakenUp, folder: Path, answers: Answers) -> Started:
         taken: What the drawings hold.
         folder: Not there, or empty.
         answers: What the maker says.
+        beside: Further files for the folder, which are no part of the pattern.
 
     Raises:
         BlocksheetError: The folder is taken or cannot be written, or an answer does not go with a
@@ -120,6 +123,7 @@ def start(taken: TakenUp, folder: Path, answers: Answers) -> Started:
     again = read_sources([Source(name, content) for name, content in files.items()])
     _refuse_changed(new, again)
     sound(drafted(again))
+    files.update(beside or {})
     with stoppable(folder):
         write_new_folder(folder, files)
     return Started(

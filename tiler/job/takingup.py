@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from tiler.intake.drawn import DrawnSheet
     from tiler.pattern.model import Pattern, Piece
 
-_KINDS = (".svg", ".dxf")
+_KINDS = (".svg", ".csv", ".dxf")
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +76,7 @@ def take_up(sources: Sequence[Path]) -> TakenUp:
     """Read the drawings that a pattern begins with.
 
     Args:
-        sources: Drawings (.svg), DXF files, and folders of these.
+        sources: Drawings (.svg), tables of points (.csv), DXF files, and folders of these.
 
     Raises:
         BlocksheetError: One of them cannot be read, or holds no piece; nothing is left out.
@@ -90,9 +90,30 @@ def take_up(sources: Sequence[Path]) -> TakenUp:
             found, pattern = _from_dxf(file)
             known = _both(known, pattern)
         else:
-            found = _from_svg(file)
+            found = _from_drawing(file)
         raw += found
     return TakenUp(_named(raw), known)
+
+
+def take_up_drawn(drawings: Mapping[str, str]) -> TakenUp:
+    """The same for drawings that have been made just now, a piece each.
+
+    Args:
+        drawings: Name of each piece -> its SVG.
+
+    Raises:
+        BlocksheetError: One of them holds no piece, or several.
+    """
+    from tiler.intake.svg import read_svg
+    from tiler.output.folder.names import drawing_names
+    from tiler.pattern.model import Pattern
+
+    names = drawing_names(list(drawings))
+    raw = []
+    for piece, text in drawings.items():
+        content = text.encode()
+        raw.append(_found(piece, content, read_svg(content, names[piece]), ""))
+    return TakenUp(_named(raw), Pattern("", ()))
 
 
 def _files(sources: Sequence[Path]) -> list[Path]:
@@ -105,7 +126,8 @@ def _files(sources: Sequence[Path]) -> list[Path]:
             raise FileError(
                 "there is no such file or folder",
                 where=shown(source),
-                remedy="Give an .svg drawing, a .dxf file or a folder of these.",
+                remedy="Give an .svg drawing, a .csv table of points, a .dxf file or a folder of "
+                "these.",
             )
         if not source.is_dir():
             files.setdefault(source.resolve(), source)
@@ -118,12 +140,15 @@ def _files(sources: Sequence[Path]) -> list[Path]:
             )
         inside = sorted(_drawings(source))
         if not inside:
-            raise FileError("the folder has no .svg drawing and no .dxf file", where=shown(source))
+            raise FileError(
+                "the folder has no .svg drawing, .csv table of points or .dxf file",
+                where=shown(source),
+            )
         files.update((file.resolve(), file) for file in inside)
     for file in files.values():
         if file.suffix.lower() not in _KINDS:
             raise FileError(
-                "this is no .svg drawing and no .dxf file",
+                "this is no .svg drawing, .csv table of points or .dxf file",
                 where=shown(file),
                 remedy="Save the drawing as plain SVG at true size.",
             )
@@ -145,14 +170,13 @@ def _drawings(folder: Path) -> list[Path]:
         ) from None
 
 
-def _from_svg(file: Path) -> list[Found]:
+def _from_drawing(file: Path) -> list[Found]:
     from tiler.intake.apart import layers_apart
     from tiler.intake.files import content_of, shown
-    from tiler.intake.folder import DRAWING_LIMIT
-    from tiler.intake.svg import read_svg
+    from tiler.intake.folder import DRAWING_LIMIT, drawn_sheet
 
     content = content_of(file, DRAWING_LIMIT)
-    sheet = read_svg(content, shown(file.name))
+    sheet = drawn_sheet(shown(file.name), content)
     return [
         _found(readable(layer or file.stem), content, sheet, layer) for layer in layers_apart(sheet)
     ]
@@ -205,7 +229,7 @@ def _named(raw: Sequence[Found]) -> tuple[Found, ...]:
     given = {(found.drawing, id(found.sheet or found.piece)): "" for found in raw}
     stems = list(_apart([Path(name).stem for name, _ in given]))
     names = drawing_names(stems)
-    given = {key: names[stem] for key, stem in zip(given, stems, strict=True)}
+    given = {key: _ending(names[stem], key[0]) for key, stem in zip(given, stems, strict=True)}
     return tuple(
         replace(
             found,
@@ -216,6 +240,11 @@ def _named(raw: Sequence[Found]) -> tuple[Found, ...]:
         )
         for found, name in zip(raw, pieces, strict=True)
     )
+
+
+def _ending(name: str, given: str) -> str:
+    """The name of a drawing, for a table of points when that was given."""
+    return str(Path(name).with_suffix(".csv")) if given.lower().endswith(".csv") else name
 
 
 def _apart(names: Sequence[str]) -> Iterator[str]:

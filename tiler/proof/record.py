@@ -134,6 +134,12 @@ def read_record(content: bytes, where: str) -> Record:
             "this is a calibration page, which carries no pattern",
             remedy="It was measured when it was written. Print it and run: blocksheet scale",
         )
+    if record.get("kind") == "target cards":
+        reader.refuse(
+            "these are target cards, which carry no pattern",
+            remedy="They were measured when they were written. Print them and lay them round a "
+            "tracing for: blocksheet capture",
+        )
     if record.get("kind") == "pictures for a projector":
         reader.refuse(
             "these are pictures for a projector, which fit one mat and no sheets of paper",

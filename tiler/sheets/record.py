@@ -22,7 +22,12 @@ RECORD_NAME = "blocksheet.json"
 RECORD_FORMAT = 3
 
 
-_MEDIA_TYPES = {".svg": "image/svg+xml", ".dxf": "image/vnd.dxf", ".toml": "application/toml"}
+_MEDIA_TYPES = {
+    ".svg": "image/svg+xml",
+    ".csv": "text/csv",
+    ".dxf": "image/vnd.dxf",
+    ".toml": "application/toml",
+}
 
 
 def source_files(pattern: Pattern) -> tuple[Attachment, ...]:

@@ -195,6 +195,7 @@ PDFS: dict[str, tuple[Made, str]] = {
     "record no JSON": (lambda: Sheet(record=b"{").written(), "no JSON"),
     "record too deep": (lambda: Sheet(record=b"[" * 100_000).written(), "no JSON"),
     "calibration page": (lambda: record(kind="calibration page"), "calibration page"),
+    "target cards": (lambda: record(kind="target cards"), "target cards"),
     "record of a later time": (
         lambda: record(title="Seed pouch", digest=digest_of(GOOD), format=999),
         "format 999",

@@ -72,6 +72,11 @@ class Sighting:
 class Camera(Protocol):
     """How one picture sees the table."""
 
+    @property
+    def centre(self) -> tuple[float, float, float] | None:
+        """Where it stands, millimetres of the table and above it; None for a scan."""
+        ...
+
     def to_photo(self, on_table: Points) -> Points:
         """Pixels of points of the table; NaN for what lies behind the camera."""
         ...
@@ -235,6 +240,12 @@ class Traced:
 
 @dataclass(frozen=True, eq=False)
 class Tracing:
-    """The lines of one piece: its outlines (one, or one a style) and what is drawn on it."""
+    """One piece.
+
+    Args:
+        lines: Its outlines (one, or one a style) and what is drawn on it.
+        name: That the user gave it; empty for none.
+    """
 
     lines: tuple[Traced, ...]
+    name: str = ""

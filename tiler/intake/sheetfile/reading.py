@@ -121,7 +121,7 @@ def _refuse_no_pattern(sources: Sequence[Source]) -> None:
         named = {piece.drawing for piece in parse_pattern_file(files[PATTERN_FILE]).pieces}
         named.add(PATTERN_FILE)
     else:
-        named = {name for name in files if name.lower().endswith((".svg", ".dxf"))}
+        named = {name for name in files if name.lower().endswith((".svg", ".csv", ".dxf"))}
         named = named if len(named) == 1 else set()
     if missing := sorted(named - files.keys()):
         raise FileError(f"its pattern is not whole: {shown(missing[0])} is missing", remedy=_ASK)

@@ -43,6 +43,12 @@ def told_by(record: bytes, where: str) -> Told:
             where=where,
             remedy="Give the PDF with the sheets.",
         )
+    if said.get("kind") == "target cards":
+        raise FileError(
+            "these are target cards, which carry no pattern",
+            where=where,
+            remedy="Give the PDF with the sheets.",
+        )
     for text in (title, digest):
         if not isinstance(text, str) or not text or len(text) > _LONGEST:
             raise _refused("its record does not say which pattern it is of", where)

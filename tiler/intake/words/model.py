@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from tiler.intake.points.point import Measured
 from tiler.pattern.handover import Handover
 from tiler.pattern.model import Cut, Lies, Part, Role, Seam, Side
 from tiler.pattern.wishes import Finish, Wishes
@@ -63,6 +64,7 @@ class PieceWords:
         side: Left or right, as worn.
         wishes: What the drafter is asked to do.
         letters: Every edge that the wishes name.
+        points: What was measured in place of a drawing, which then is the pattern file itself.
     """
 
     name: str
@@ -79,6 +81,7 @@ class PieceWords:
     side: Side | None = None
     wishes: Wishes = field(default_factory=Wishes)
     letters: tuple[Letter, ...] = ()
+    points: tuple[Measured, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

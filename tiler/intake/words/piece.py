@@ -11,12 +11,14 @@ from tiler.intake.tomltable import NAME_LIMIT, TomlTable, near_miss
 from tiler.intake.tomlvalues import choice_in
 from tiler.intake.words import edges, wishes
 from tiler.intake.words.model import PieceWords
+from tiler.intake.words.points import points_of
 from tiler.pattern.model import Cut, Lay, Part, Role, Side
 from tiler.pattern.wishes import NotchShape
 
 _KEYS = (
     "name",
     "drawing",
+    "points",
     "layer",
     "cut",
     "allowance",
@@ -74,12 +76,13 @@ def piece_words(table: TomlTable, common: Common) -> PieceWords:
     table.only(_KEYS)
     own = table.length("allowance")
     traced = traced_in(table)
+    points = points_of(table)
     asked = wishes.wishes_in(
         table, common.pieces, stitch_line=common.stitch_line, notch=common.notch
     )
     return PieceWords(
         name=table.must("name", '"Front"'),
-        drawing=_drawing(table),
+        drawing=table.places.file if points else _drawing(table),
         layer=table.text("layer", limit=NAME_LIMIT),
         cuts=tuple(_cuts(table, common.cloths)),
         allowance=common.allowance if own is None else own,
@@ -92,6 +95,7 @@ def piece_words(table: TomlTable, common: Common) -> PieceWords:
         side=choice_in(table, "side", Side),
         wishes=asked,
         letters=tuple(wishes.letters_of(table, asked)),
+        points=points,
     )
 
 
@@ -121,9 +125,11 @@ def _drawing(table: TomlTable) -> str:
             "drawing",
             "Put the drawing into the folder.",
         )
-    if path.suffix.lower() != ".svg":
+    if path.suffix.lower() not in (".svg", ".csv"):
         raise table.error(
-            f'the drawing "{drawing}" is not an .svg file', "drawing", "Save it as SVG."
+            f'the drawing "{drawing}" is neither an .svg file nor a .csv table of points',
+            "drawing",
+            "Save it as SVG.",
         )
     return str(path)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from xml.sax.saxutils import quoteattr
 
 from tiler.output.folder.corners import marks_of
@@ -50,18 +50,27 @@ def drawing_of(piece: Piece, places: int) -> str:
     dx, dy = offset_of(piece)
     bounds = piece.bounds
     width, height = (math.ceil(x) + _MARGIN for x in (bounds.right + dx, bounds.top + dy))
-    pen = _Pen(Affine(1, 0, 0, -1, dx, height - dy), places)
-    head = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" '
-        f'viewBox="0 0 {width} {height}">'
-    )
-    lines = (f"  {line}" for line in _elements(in_reading_order(piece), pen))
+    pen = DrawingPen(Affine(1, 0, 0, -1, dx, height - dy), places)
+    words = f"{piece.name}: drawn at true size, 1 unit = 1 mm"
+    return framed(width, height, words, _elements(in_reading_order(piece), pen))
+
+
+def framed(width: int, height: int, words: str, elements: Iterable[str]) -> str:
+    """A whole SVG file of thin black lines; one user unit is a millimetre.
+
+    Args:
+        width: Of the page, millimetres.
+        height: Of the page, millimetres.
+        words: A comment on what it is.
+        elements: What is drawn.
+    """
     return "\n".join(
         (
-            head,
-            f"<!-- {_comment(piece.name)}: drawn at true size, 1 unit = 1 mm -->",
+            f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" '
+            f'viewBox="0 0 {width} {height}">',
+            f"<!-- {_comment(words)} -->",
             '<g fill="none" stroke="black" stroke-width="0.5">',
-            *lines,
+            *(f"  {element}" for element in elements),
             "</g>",
             "</svg>",
             "",
@@ -74,12 +83,12 @@ def _inwards(low: float) -> int:
 
 
 def _comment(name: str) -> str:
-    """A name inside of a comment, where two hyphens may not follow one another."""
+    """Words inside of a comment, where two hyphens may not follow one another."""
     words = "".join(letter if letter.isprintable() else " " for letter in name)
     return re.sub("-(?=-)", "- ", words)
 
 
-def _elements(piece: Piece, pen: _Pen) -> Iterator[str]:
+def _elements(piece: Piece, pen: DrawingPen) -> Iterator[str]:
     for outline in piece.outlines:
         yield pen.draw(outline.path, _classes(piece, outline.role, outline.style))
     for line in piece.lines:
@@ -124,7 +133,7 @@ def _classes(piece: Piece, role: Role, style: str) -> str:
     return f"{role} style:{style}" if style else role.value
 
 
-class _Pen:
+class DrawingPen:
     """Writes paths as elements.
 
     Args:
@@ -137,7 +146,7 @@ class _Pen:
         self._places = places
 
     def draw(self, path: Path, classes: str) -> str:
-        """The shortest element that draws a path."""
+        """The shortest element that draws a path; one without classes says nothing of its role."""
         round_one = _as_circle(path)
         if round_one is not None:
             return self.dot(round_one[0], classes, round_one[1])
@@ -145,13 +154,13 @@ class _Pen:
             (x1, y1), (x2, y2) = self._at(path.start), self._at(path.end)
             named = zip(("x1", "y1", "x2", "y2"), (x1, y1, x2, y2), strict=True)
             ends = " ".join(f'{name}="{self._number(value)}"' for name, value in named)
-            return f"<line class={quoteattr(classes)} {ends}/>"
-        return f'<path class={quoteattr(classes)} d="{self._data(path)}"/>'
+            return f"<line{_class(classes)} {ends}/>"
+        return f'<path{_class(classes)} d="{self._data(path)}"/>'
 
     def dot(self, centre: Point, classes: str, radius: float) -> str:
         """A circle."""
         x, y = map(self._number, self._at(centre))
-        return f'<circle class={quoteattr(classes)} cx="{x}" cy="{y}" r="{self._number(radius)}"/>'
+        return f'<circle{_class(classes)} cx="{x}" cy="{y}" r="{self._number(radius)}"/>'
 
     def _data(self, path: Path) -> str:
         segments = path.segments
@@ -173,6 +182,10 @@ class _Pen:
         if "." in words:
             words = words.rstrip("0").rstrip(".")
         return "0" if words == "-0" else words
+
+
+def _class(classes: str) -> str:
+    return f" class={quoteattr(classes)}" if classes else ""
 
 
 def _as_circle(path: Path) -> tuple[Point, float] | None:

@@ -1,0 +1,172 @@
+"""``blocksheet capture``: photos or scans of a tracing become the drawings of a pattern folder."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from tiler.cli.telling import quoted, tell, tell_findings
+from tiler.cli.values import LENGTH
+from tiler.pattern.errors import ExitCode, MeasureError
+
+if TYPE_CHECKING:
+    from tiler.job.capturing import CapturedFolder
+
+_TRACED = ("stitch", "cut")
+
+
+@click.command("capture")
+@click.argument("photos", metavar="PHOTO...", type=click.Path(path_type=Path), nargs=-1)
+@click.option(
+    "--out",
+    "folder",
+    metavar="DIR",
+    type=click.Path(path_type=Path),
+    required=True,
+    help="The new pattern folder.",
+)
+@click.option("--across", type=LENGTH, help="What the bar across beside the cards measures.")
+@click.option("--up", type=LENGTH, help="What the bar up beside the cards measures.")
+@click.option(
+    "--ruler",
+    type=LENGTH,
+    default="1 mm",
+    show_default=True,
+    help="Distance between your ruler's finest marks, such as 0.5mm or 1/16in.",
+)
+@click.option(
+    "--printer",
+    metavar="NAME",
+    default="",
+    help="Instead of the bars: the kept printer of the cards.",
+)
+@click.option(
+    "--traced",
+    type=click.Choice(_TRACED),
+    help="What was drawn: the stitch line, or the cut line with the allowance.",
+)
+@click.option(
+    "--style",
+    "styles",
+    multiple=True,
+    metavar="NAME=LETTERS",
+    help="The areas that a style covers, as the picture letters them; may be given again.",
+)
+@click.option(
+    "--piece",
+    "pieces",
+    multiple=True,
+    metavar="NAME=LETTERS",
+    help="The areas of a piece, where pieces touch or cross; may be given again.",
+)
+@click.option("--title", default="", help="What it is called.  [default: the folder's name]")
+def capture_command(
+    photos: tuple[Path, ...],
+    folder: Path,
+    across: float | None,
+    up: float | None,
+    ruler: float,
+    printer: str,
+    traced: str | None,
+    styles: tuple[str, ...],
+    pieces: tuple[str, ...],
+    title: str,
+) -> ExitCode:
+    """Begin a pattern folder DIR from photos or scans of a tracing with target cards round it.
+
+    Write the cards with blocksheet targets. Give all photos of one table together; each shows
+    three cards or more. DIR gets the drawings, a commented pattern.toml and capture.jpg, which
+    shows what was found and how sure it is. Without the bars it asks for them at a terminal.
+
+    Where a photo shows why it cannot be used, a picture beside DIR marks the place.
+    """
+    from tiler.intake.photo.needs import refuse_without_libraries
+    from tiler.job.capturing import CaptureWishes, capture_folder
+    from tiler.job.starting import words_said
+    from tiler.output.newfolder import refuse_filled
+    from tiler.pattern.model import Role
+
+    if not photos:
+        raise click.UsageError("Missing argument 'PHOTO...': a photo or a scan of the tracing.")
+    refuse_without_libraries()
+    refuse_filled(folder)
+    if not printer and sys.stdin.isatty() and sys.stdout.isatty():
+        across, up = _bars(across, up)
+    wishes = CaptureWishes(
+        across,
+        up,
+        ruler,
+        printer,
+        _said("--style", styles),
+        _said("--piece", pieces),
+        words_said(title, "--title"),
+        Role(traced) if traced else None,
+    )
+    from tiler.cli.progress import Ticker
+
+    with Ticker() as ticker:
+        done = capture_folder(photos, folder, wishes, ticker.tick)
+    _tell(done, folder)
+    return ExitCode.DONE
+
+
+def _bars(across: float | None, up: float | None) -> tuple[float, float]:
+    """Both bars, asked for where they have not been said."""
+    if across is not None and up is not None:
+        return across, up
+    from tiler.cli.asking import ask_bars
+    from tiler.job.printedcards import bars_of_cards
+
+    tell("True size comes from the two long bars on the page that the cards were cut from.")
+    return ask_bars(bars_of_cards(), (across, up))
+
+
+def _said(option: str, words: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
+    """Names with what stands behind the equals sign.
+
+    Raises:
+        MeasureError: One has no name or nothing behind it, or a name comes twice.
+    """
+    found: dict[str, str] = {}
+    for each in words:
+        name, _, letters = (part.strip() for part in each.partition("="))
+        if not name or not letters:
+            raise MeasureError(
+                f"{each!r} is no name with letters",
+                where=option,
+                remedy=f"Write it like {option} long=ABC.",
+            )
+        if option == "--style" and any(letter in " \t,;" for letter in name):
+            raise MeasureError(
+                f"the style {name!r} is more than one word",
+                where=option,
+                remedy="Give the style a name of one word.",
+            )
+        if name in found:
+            raise MeasureError(
+                f"{name} is said twice", where=option, remedy="Write all its letters once."
+            )
+        found[name] = letters
+    return tuple(found.items())
+
+
+def _tell(done: CapturedFolder, folder: Path) -> None:
+    from tiler.cli.starting import left_open
+
+    # That nobody has said which line was traced is told below, for all pieces at once.
+    noticed = [each for each in done.started.findings if each.code != "outline-role-assumed"]
+    tell_findings((*done.findings, *noticed))
+    for file in done.started.files:
+        tell(str(file))
+    tell(f"{done.accuracy[:1].upper()}{done.accuracy[1:]}.")
+    if done.causes:
+        tell(f"{done.causes[:1].upper()}{done.causes[1:]}.")
+    still_open = ", ".join(left_open(done.started))
+    if still_open:
+        tell(f"Not said yet: {still_open}. It waits in pattern.toml behind a #.")
+    pictures = " and ".join(str(picture) for picture in done.pictures)
+    tell(f"Look at {pictures}: is every line where you drew it?")
+    tell(f"Next: blocksheet look {quoted(folder)} --picture {quoted(folder / 'pieces.png')}")

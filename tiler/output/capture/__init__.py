@@ -1,0 +1,1 @@
+"""Pictures of what was found in a photo, drawn over the photo."""
