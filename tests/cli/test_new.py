@@ -141,7 +141,10 @@ def test_nothing_that_is_there_is_written_over(new: Command, tmp_path: Path) -> 
     [
         (("--from", "none.svg"), "there is no such file or folder"),
         (("--from", str(FRONT.parent)), "this is a pattern folder already"),
-        (("--from", str(FRONT.with_name("pattern.toml"))), "no .svg drawing, .csv table of points or .dxf file"),
+        (
+            ("--from", str(FRONT.with_name("pattern.toml"))),
+            "no .svg drawing, .csv table of points or .dxf file",
+        ),
         (("--from", str(FRONT), "--cut", "1 fold Q"), 'there is no edge "Q"'),
         (("--from", str(FRONT), "--cut", "1 fold B"), "the drawing has it on A"),
         (("--from", str(BACK), "--cut", "1 fold"), "Name the edge, as in 1 fold A."),

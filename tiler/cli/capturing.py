@@ -53,7 +53,8 @@ _TRACED = ("stitch", "cut")
     "styles",
     multiple=True,
     metavar="NAME=LETTERS",
-    help="The areas that a style covers, as the picture letters them; may be given again.",
+    help="The areas that a style covers, as the picture letters them, or the colour of its line; "
+    "may be given again.",
 )
 @click.option(
     "--piece",

@@ -55,9 +55,10 @@ def _black(number: int) -> tuple[Path, ...]:
     Cells that touch are one area, so that no viewer or printer shows a seam between them.
     """
     import cv2
+    import numpy as np
 
     board = cards.board_of(number)
-    ids = [int(marker) for marker in board.getIds().ravel()]
+    ids = [int(marker) for marker in np.ravel(board.getIds())]
     taken, paths = set(), []
     for marker, corners in zip(ids, board.getObjPoints(), strict=True):
         left, top = float(corners[0][0]), float(corners[0][1])

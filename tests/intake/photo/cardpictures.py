@@ -1,6 +1,6 @@
 """Small photos of cards, taken through a homography that is known.
 
-Cards come from OpenCV's own drawing of its boards; they are drawn three times as large and averaged,
+Cards come from OpenCV's own drawing of its boards; they are drawn three times as large, averaged,
 blurred, lit from one side and made noisy.
 """
 
@@ -28,7 +28,7 @@ def face(number: int) -> np.ndarray:
 def placed(
     x: float, y: float, turn: float, per_mm: float, lean: tuple[float, float] = (0, 0)
 ) -> np.ndarray:
-    """Homography from a card's frame (y up) to pixels; its middle is at x, y; `lean` foreshortens."""
+    """Homography from a card's frame (y up) to pixels; its middle is at x, y."""
     c, s = np.cos(turn) * per_mm, np.sin(turn) * per_mm
     flat = np.array([[c, -s, 0], [-s, -c, 0], [0, 0, 1.0]])
     tilt = np.array([[1, 0, 0], [0, 0.9, 0], [lean[0], lean[1], 1.0]])

@@ -1,11 +1,11 @@
-"""Paper that does not lie flat is seen at its cut edges, or by two photos, and uneven cutting is not
-taken for it."""
+"""Waves in paper are seen at its edges, or by two photos; uneven cutting is not taken for them."""
 
 from __future__ import annotations
 
 import cv2
 import numpy as np
 import pytest
+from scipy.stats import multivariate_normal
 
 from tests.intake.photo.wavysheet import (
     Array,
@@ -17,6 +17,7 @@ from tests.intake.photo.wavysheet import (
     solved,
     table,
 )
+from tiler.intake.photo import edgewaves
 from tiler.intake.photo.edgewaves import EdgesSay, EdgeWave, said_by, waves_of
 from tiler.intake.photo.flatness import How, flatness_of, from_edges
 from tiler.intake.photo.model import Flattened, Photo, Points, Solved, Strand, Web
@@ -48,7 +49,7 @@ def picture(paper: Sheet, cut: float = 0.0, shape: Array = BOX, floor: int = 90)
         out = np.array([(b - a)[1], -(b - a)[0]]) / np.hypot(*(b - a))
         real = a + t * (b - a) + scissors(chance, cut, 4)[:, None] * out
         outline.append(VIEW.shown(real, paper.height(real)))
-    wide, high, fine = 1700, 1300, 3
+    wide, high, fine = 1700, 1300, 2
     big = np.full((high * fine, wide * fine), floor, np.uint8)
     cv2.line(big, (0, 300), (wide * fine, 900), floor - 40, 10)
 
@@ -188,6 +189,21 @@ def test_an_edge_right_below_the_camera_tells_nothing() -> None:
     edge = PaperEdge(points, along, np.sin(along / 30), (0.0, -1.0), 60.0)
 
     assert waves_of([edge], VIEW.slant) == []
+
+
+def test_heights_are_weighed_with_the_normal_density() -> None:
+    chance = np.random.default_rng(5)
+    square, root, values = (chance.normal(size=shape) for shape in ((20, 20), (20, 4), 20))
+    rest = square @ square.T + np.eye(20)
+    field = root @ root.T
+    ours = edgewaves._log_densities(values, rest, edgewaves._root(field))
+    # SciPy's density, with the constant that ours leaves out.
+    theirs = [
+        multivariate_normal.logpdf(values, cov=rest + h**2 * field) + 10 * np.log(2 * np.pi)
+        for h in edgewaves._HEIGHTS
+    ]
+
+    assert ours == pytest.approx(np.array(theirs), abs=1e-9)
 
 
 def blank() -> Photo:

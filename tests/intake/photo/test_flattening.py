@@ -113,8 +113,8 @@ def test_several_photos_make_one_table_without_steps() -> None:
     place = flat.to_table(seam[:, ::-1].astype(float))
     for view in (left, right):
         px = view.to_photo(place)
-        assert px[:, 0].min() > 30
-        assert px[:, 0].max() < 570
+        assert px[:, 0].min() > 15
+        assert px[:, 0].max() < 585
 
 
 def test_the_finer_photo_is_taken_where_both_show_the_place() -> None:

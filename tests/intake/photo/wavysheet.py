@@ -1,7 +1,7 @@
 """Points on a wavy sheet as a pinhole shows them on the table: a simulator of its own for tests.
 
-Similar triangles: what stands h above the table at q, seen from (x, y, z), is taken for the point of
-the table at q + h (q - (x, y)) / (z - h).
+Similar triangles: what stands h above the table at q, seen from (x, y, z), is taken for the place
+q + h (q - (x, y)) / (z - h) of the table.
 """
 
 from __future__ import annotations
@@ -125,9 +125,7 @@ def block(size: float = 220.0) -> Array:
 def table(pixels: NDArray[np.uint8], left: float, top: float, pitch: float) -> Flattened:
     """A picture of the table that one photo shows all of."""
     shape = pixels.shape[:2]
-    return Flattened(
-        pixels, np.ones(shape, np.bool_), left, top, pitch, np.zeros(shape, np.uint8)
-    )
+    return Flattened(pixels, np.ones(shape, np.bool_), left, top, pitch, np.zeros(shape, np.uint8))
 
 
 def solved(*views: Eye, cards: tuple[Lying, ...] = (), spread: float = 0.1) -> Solved:

@@ -119,3 +119,13 @@ def test_an_armhole_is_met_and_better_with_more_points() -> None:
     assert off(six) < 1.5
     # Directions from three points: the error falls with the third power of the steps.
     assert off(eleven) < off(six) / 4
+
+
+def test_a_drop_has_its_one_corner() -> None:
+    points = [
+        Point(*p) for p in ((0, 0), (12, 40), (22, 60), (0, 80), (-22, 60), (-12, 40), (0, 0))
+    ]
+    segments = smooth_through(points)
+    assert len(segments) == 6
+    assert segments[0].start == segments[-1].end == (0, 0)
+    assert abs(turn_between(segments[-1], segments[0])) > 45

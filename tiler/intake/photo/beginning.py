@@ -26,7 +26,7 @@ _FOCALS = (0.55, 0.8, 1.3, 2.2)
 _FOCAL_TOLD, _FOCAL_UNTOLD = 0.1, 0.5
 #: Of the principal point from the middle, in shares of the longer side: a stabilised lens moves,
 #: and pictures are cropped.
-_MIDDLE = 0.015
+_MIDDLE = 0.01
 #: Of k1, k2, k3, p1, p2.
 _BENDING = (0.15, 0.1, 0.02, 0.0005, 0.0005)
 #: Of the share by which a lens focuses longer from photo to photo.

@@ -21,11 +21,14 @@ from tiler.intake.photo.problem import CaptureError, Doubts, Spot
 from tiler.intake.photo.scene import Prior, Seen, View
 
 #: A deviation of so many of its standard deviations is no chance.
-_NO_CHANCE = 4.0
+_NO_CHANCE = 3.3
 #: A card is refused that seems larger or smaller by more than this share.
 _MOST_SCALE = 0.003
 #: One that is bent by more than this, millimetres on the table, too.
 _MOST_BEND = 0.4
+#: And by so many times what the usual card of the photos is: a lens can look like bent cards, but
+#: then all are.
+_MORE_THAN_USUAL = 3.0
 #: A ratio of the two bars is refused that is wrong by more than this share.
 _MOST_RATIO = 0.002
 #: Another card is named beside the worst when it speaks for itself by less than this (half of
@@ -162,14 +165,15 @@ def refuse_bent(view: View, seen: Seen, settled: Settled, sightings: Sequence[Si
     Raises:
         CaptureError: It is curled, folded or partly lifted.
     """
-    bent = {}
-    for card, number in enumerate(seen.cards):
-        off = max(
+    off = {
+        number: max(
             _off_flat(view, seen, settled, int(photo), card)
             for photo in np.unique(seen.photo[seen.card == card])
         )
-        if off > _MOST_BEND:
-            bent[number] = off
+        for card, number in enumerate(seen.cards)
+    }
+    limit = max(_MOST_BEND, _MORE_THAN_USUAL * float(np.median(list(off.values()))))
+    bent = {number: each for number, each in off.items() if each > limit}
     if bent:
         names = " and ".join(f"card {number}" for number in bent)
         raise CaptureError(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import cv2
 import numpy as np
@@ -10,7 +10,7 @@ import numpy as np
 from tiler.intake.photo.cards import BORDER
 from tiler.intake.photo.flattening import card_area
 from tiler.intake.photo.ink import Ink, edge_of
-from tiler.intake.photo.model import Flattened, Points, Solved
+from tiler.intake.photo.model import Flattened, Numbers, Points, Solved
 from tiler.intake.photo.problem import CaptureError, Doubts, TableSpot
 from tiler.intake.photo.sheet import Mask, Sheet, grown
 
@@ -20,15 +20,9 @@ _OWN = 25.0
 _SHORT = 15.0
 #: A line is straight like a floor's seam when it is at most this wide, as a part of its length.
 _SEAM = 0.02
-
-
-@dataclass(frozen=True, eq=False)
-class _Part:
-    label: int
-    reach: float
-    straight: bool
-    cut: Mask
-    covered: Mask
+#: A tracing that is wholly shown is at least this large, millimetres; against it, seams are so
+#: much thinner or fainter.
+_TRACING, _THIN, _FAINT = 100.0, 0.6, 0.7
 
 
 def whole_ink(ink: Ink, sheet: Sheet, flattened: Flattened, solved: Solved, doubts: Doubts) -> Ink:
@@ -42,34 +36,55 @@ def whole_ink(ink: Ink, sheet: Sheet, flattened: Flattened, solved: Solved, doub
     at_edge, at_card = edge_of(ink, sheet)
     _, labels, stats, _ = cv2.connectedComponentsWithStats(mask.astype(np.uint8), connectivity=8)
     touched = np.unique(labels[at_edge | at_card])
-    parts = []
-    for label in touched[touched > 0]:
-        x, y, w, h = stats[label, :4]
-        if np.hypot(w, h) * sheet.pitch < _SHORT:
-            continue
-        own = labels == label
-        down, right = np.nonzero(own[y : y + h, x : x + w])
-        spread = np.linalg.eigvalsh(np.cov(np.vstack((down, right))))
-        reach = float(np.sqrt(12 * spread[1]))
-        straight = float(np.sqrt(12 * max(spread[0], 0))) < max(_SEAM * reach, 8 / sheet.pitch)
-        parts.append(_Part(int(label), reach * sheet.pitch, straight, own & at_edge, own & at_card))
-    others = np.delete(stats, [0, *(part.label for part in parts)], axis=0)
-    largest = max(
-        (float(np.hypot(s[cv2.CC_STAT_WIDTH], s[cv2.CC_STAT_HEIGHT])) for s in others), default=0.0
-    )
-    seams = [p for p in parts if p.straight and largest * sheet.pitch > 100]
-    bad = [p for p in parts if p not in seams]
+    reach = np.hypot(stats[:, cv2.CC_STAT_WIDTH], stats[:, cv2.CC_STAT_HEIGHT]) * sheet.pitch
+    touched = touched[(touched > 0) & (reach[touched] >= _SHORT)]
+    if not len(touched):
+        return ink
+    width, dark = _widths(np.asarray(labels, np.int32), ink, len(stats))
+    whole = reach.copy()
+    whole[[0, *touched]] = 0
+    main = int(whole.argmax())
+    seams = []
+    if whole[main] > _TRACING:
+        thin, faint = width < _THIN * width[main], dark < _FAINT * dark[main]
+        seams = [n for n in touched if thin[n] or faint[n] or _straight(labels == n, sheet)]
+    bad = [n for n in touched if n not in seams]
     if bad:
-        _refuse(bad, sheet, flattened)
-    if seams:
-        doubts.add(
-            "left-out",
-            "straight lines that run out of the picture or under a card were taken for seams of "
-            "the floor and left out",
-            table=tuple(TableSpot(_places(p.cut | p.covered, sheet, flattened)[:1]) for p in seams),
-        )
-    small = np.isin(labels, [p.label for p in seams]) if seams else np.zeros_like(mask)
-    return replace(ink, mask=mask & ~small)
+        own = np.isin(labels, bad)
+        _refuse(own & at_edge, own & at_card, sheet, flattened)
+    doubts.add(
+        "left-out",
+        "lines that run out of the picture or under a card, and look like seams of the floor, were "
+        "left out",
+        table=tuple(
+            TableSpot(_places((labels == n) & (at_edge | at_card), sheet, flattened)[:1])
+            for n in seams
+        ),
+    )
+    # Where the floor could not be told from the paper, what else is like its seams goes too.
+    gone = np.isin(labels, [*seams, *np.flatnonzero(thin & faint)])
+    return replace(ink, mask=mask & ~gone)
+
+
+def _widths(
+    labels: np.ndarray[tuple[int, ...], np.dtype[np.int32]], ink: Ink, count: int
+) -> tuple[Numbers, Numbers]:
+    """Width in pixels, and darkness, of each connected patch of ink.
+
+    The mean distance to the edge is a quarter of a band's width.
+    """
+    half = cv2.distanceTransform(ink.mask.astype(np.uint8), cv2.DIST_L2, 3)
+    own = labels[ink.mask]
+    size = np.maximum(np.bincount(own, minlength=count), 1)
+    width = 4 * np.bincount(own, half[ink.mask], minlength=count) / size
+    dark = np.bincount(own, ink.dark[ink.mask], minlength=count) / size
+    return width, dark
+
+
+def _straight(own: Mask, sheet: Sheet) -> bool:
+    down, right = np.nonzero(own)
+    spread = np.sqrt(12 * np.maximum(np.linalg.eigvalsh(np.cov(np.vstack((down, right)))), 0))
+    return bool(spread[0] < max(_SEAM * spread[1], 8 / sheet.pitch))
 
 
 def _card_edges(mask: Mask, sheet: Sheet, flattened: Flattened, solved: Solved) -> Mask:
@@ -104,9 +119,7 @@ def _round(place: Points, label: str) -> TableSpot:
     return TableSpot(ring, closed=True, label=label)
 
 
-def _refuse(parts: list[_Part], sheet: Sheet, flattened: Flattened) -> None:
-    cut = np.logical_or.reduce([part.cut for part in parts])
-    covered = np.logical_or.reduce([part.covered for part in parts])
+def _refuse(cut: Mask, covered: Mask, sheet: Sheet, flattened: Flattened) -> None:
     if covered.any() and not cut.any():
         places = _places(covered, sheet, flattened)
         raise CaptureError(

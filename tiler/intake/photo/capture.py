@@ -155,7 +155,7 @@ def _placed(error: CaptureError, photos: Sequence[Photo], solved: Solved) -> Cap
 def spots_of(
     places: Sequence[TableSpot], photos: Sequence[Photo], solved: Solved
 ) -> tuple[Spot, ...]:
-    """Places on the table as the photos show them, each on every photo that shows all of it.
+    """Places on the table as the photos show them, each on the photos that show most of it.
 
     Args:
         places: Millimetres of the table.

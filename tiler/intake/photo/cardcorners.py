@@ -163,8 +163,8 @@ def _fitted(
 def _cross_size(wide: Numbers, per_mm: Numbers, slope: Numbers) -> float:
     """Pixels of a whole cross."""
     area = abs(float(np.linalg.det(slope)))
-    w, l = 2 * wide / per_mm, 2 * _LONG
-    return area * float(w[0] * l + w[1] * l - w[0] * w[1])
+    across, up = (2 * wide / per_mm).tolist()
+    return area * float((across + up) * 2 * _LONG - across * up)
 
 
 def refined(on_card: Points, in_photo: Points, wanted: Points) -> Points:

@@ -97,7 +97,7 @@ def _same(one: Marker, other: Marker) -> bool:
 
 
 def leads(found: Sequence[Marker]) -> list[Lead]:
-    """The cards that markers speak of; a card's number comes twice when two such cards lie there."""
+    """The cards that markers speak of; a number comes twice where two cards bear it."""
     out = []
     for card in sorted({card_of(marker.number) for marker in found}):
         rest = [marker for marker in found if card_of(marker.number) == card]

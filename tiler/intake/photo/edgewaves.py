@@ -110,7 +110,7 @@ def waves_of(edges: Sequence[PaperEdge], slant: Callable[[Points], Points]) -> l
         kinks = edge.off - np.interp(edge.along, along, off)
         spread = 1.4826 * float(np.median(np.abs(kinks)))
         noise = np.hypot(0.03, spread / np.sqrt(count[taken] / 2))
-        smooth = np.convolve(np.pad(off, 2, mode="reflect"), np.full(5, 0.2), mode="valid")
+        smooth = np.convolve(np.pad(off, 1, mode="reflect"), np.full(3, 1 / 3), mode="valid")
         ragged = 1.4826 * float(np.median(np.abs(off - smooth)))
         waves.append(EdgeWave(points, along, off, noise, slants, ragged))
     return waves
@@ -200,18 +200,14 @@ def _log_densities(values: Numbers, rest: Matrix, root: Matrix) -> Numbers:
     from scipy.linalg import solve_triangular
 
     factor = np.linalg.cholesky(rest)
-    both = solve_triangular(
-        factor, np.column_stack((values, root)), lower=True, check_finite=False
-    )
+    both = solve_triangular(factor, np.column_stack((values, root)), lower=True, check_finite=False)
     plain, bent = both[:, 0], both[:, 1:]
     sizes, ways = np.linalg.eigh(bent.T @ bent)
     seen = (ways.T @ (bent.T @ plain)) ** 2
     squares = _HEIGHTS[:, None] ** 2
     grown = 1 + squares * np.maximum(sizes, 0)
     left = plain @ plain - (squares * seen / grown).sum(axis=1)
-    return np.asarray(
-        -0.5 * left - 0.5 * np.log(grown).sum(axis=1) - np.log(np.diag(factor)).sum()
-    )
+    return np.asarray(-0.5 * left - 0.5 * np.log(grown).sum(axis=1) - np.log(np.diag(factor)).sum())
 
 
 def _both_ways(waves: Sequence[EdgeWave]) -> bool:

@@ -27,7 +27,7 @@ _STRAY_PX, _STRAY = 0.6, 5.0
 _MOST_BLUR = 1.3
 #: A photo in which nothing is sharper than this is blurred, pixels.
 _BLURRED_PX = 3.0
-_PLACE = "Lay the cards flat round the tracing, one near each corner, with the whole card in the picture."
+_PLACE = "Lay the cards flat round the tracing, one near each corner, wholly in the picture."
 
 
 def sightings(photos: Sequence[Photo], doubts: Doubts) -> tuple[Sighting, ...]:
@@ -81,7 +81,7 @@ def _sighting(index: int, photo: Photo, lead: Lead) -> Sighting | None:
         lead.card,
         corners.number,
         inner_corners()[corners.number],
-        corners.in_photo + (x0, y0),
+        corners.in_photo + np.array([x0, y0]),
         float(np.median(corners.blur_px)),
     )
 

@@ -37,7 +37,7 @@ REFUSED = 1.4
 #: Doubted from here on, crest to trough, millimetres.
 DOUBTED = 4.0
 #: Two edges must wave by so much before paper is refused, and be cut so evenly, millimetres.
-_CLEAR, _EVEN = 4.0, 0.4
+_CLEAR, _EVEN = 3.0, 0.4
 #: Fewer places where two photos tell a height are not used.
 _PLACES = 40
 

@@ -34,12 +34,14 @@ class Ink:
         allowed: Where ink is looked for: paper that photos show and no card covers.
         contrast: Darkness of most of the ink, 0 to 1; 0 when there is none.
         noise: Standard deviation of the bare paper's darkness, a pixel of the sheet.
+        dark: Darkness of each pixel.
     """
 
     mask: Mask = field(repr=False)
     allowed: Mask = field(repr=False)
     contrast: float
     noise: float
+    dark: Shade = field(repr=False)
 
 
 def ink_of(sheet: Sheet, light: Light, paper: Mask) -> Ink:
@@ -107,7 +109,7 @@ def _kept(
     good = (areas * pitch * pitch >= _SPECK) & (darkest >= sure)
     good[0] = False
     if not good.any():
-        return Ink(np.zeros(mask.shape, np.bool_), allowed, 0.0, noise)
+        return Ink(np.zeros(mask.shape, np.bool_), allowed, 0.0, noise, dark)
     kept = np.flatnonzero(good)
     main = _weighted_median(darkest[kept], areas[kept].astype(np.float64))
     good &= darkest >= _CREASE * main
@@ -118,7 +120,7 @@ def _kept(
     small = hole_stats[:, cv2.CC_STAT_AREA] * pitch * pitch < _HOLE
     small[0] = False
     del holes
-    return Ink(found | small[hole_labels], allowed, float(main), noise)
+    return Ink(found | small[hole_labels], allowed, float(main), noise, dark)
 
 
 def _weighted_median(

@@ -13,13 +13,11 @@ from tiler.intake.photo.faces import (
     Face,
     Loop,
     faces_of,
-    largest,
-    loops_of,
     polygon_of,
     ring_points,
 )
 from tiler.intake.photo.model import Points
-from tiler.intake.photo.net import Arc, Net, extent_of, length_of
+from tiler.intake.photo.net import Arc, Net, length_of
 from tiler.intake.photo.problem import Doubts, TableSpot
 from tiler.intake.photo.shapes import Bracket, Vee, bracket_of, vee_of
 from tiler.intake.photo.trees import is_straight
@@ -175,11 +173,3 @@ def _part_of(core: Net, loop: Loop) -> set[int]:
         arc = core.arcs[key]
         todo += [k for node in (arc.start, arc.end) for k, _ in core.leaving[node]]
     return found
-
-
-def ring_extent(core: Net) -> float:
-    """The largest ring's diagonal, millimetres; 0 without one."""
-    return max((extent_of(ring_points(core, loop)) for loop in loops_of(core)), default=0.0)
-
-
-__all__ = ["Inner", "SMALL_SHARE", "largest", "ring_extent", "sides_of", "taken_out"]

@@ -74,7 +74,7 @@ class Loose:
 
 
 def loose_marks(
-    whole: Net, keys: Collection[int], core: Collection[int], tips: Sequence[Numbers]
+    whole: Net, keys: Collection[int], core: Collection[int], taken: Sequence[tuple[Numbers, float]]
 ) -> Loose:
     """Tell loose lines apart.
 
@@ -82,8 +82,8 @@ def loose_marks(
         whole: Net with all arcs.
         keys: The loose ones.
         core: Arcs of areas.
-        tips: Points of darts and feet of brackets that were taken out; short lines there are
-            part of them.
+        taken: Tips and feet of darts and brackets that were taken out; short lines within so
+            many millimetres of them are part of them.
     """
     part = _uncrossed(whole.only(keys))
     nodes = {n for key in core for n in (whole.arcs[key].start, whole.arcs[key].end)}
@@ -93,7 +93,7 @@ def loose_marks(
     for group in components(part, nodes):
         tree = tree_of(part, group, nodes)
         (standing if tree.feet else free).append(tree)
-    _stand(whole, part, core, standing, tips, found)
+    _stand(whole, part, core, standing, taken, found)
     _lie_free(part, free, found)
     return found
 
@@ -136,7 +136,7 @@ def _stand(
     part: Net,
     core: Collection[int],
     trees: list[Tree],
-    tips: Sequence[Numbers],
+    taken: Sequence[tuple[Numbers, float]],
     found: Loose,
 ) -> None:
     """What stands on a line of an area."""
@@ -148,7 +148,7 @@ def _stand(
         if np.hypot(*(points[-1] - foot)) < np.hypot(*(points[0] - foot)):
             points = points[::-1]
         here = [heading(lines.points(half)) for half in lines.leaving[tree.feet[0]]]
-        near_tip = any(np.hypot(*(tip - foot)) < 16.0 for tip in tips)
+        near_tip = any(np.hypot(*(place - foot)) < within for place, within in taken)
         reach = float(np.hypot(*(tree.all_points - foot).T).max())
         if reach <= _BUMP or (near_tip and reach <= SMALL):
             continue

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -106,8 +105,6 @@ def _joined(row: Sequence[Part], made: Mapping[int, Stretch], closed: bool) -> P
     for part in row:
         own = made[id(part.run)].segments
         segments += [_back(segment) for segment in reversed(own)] if part.backwards else own
-    if __debug__:
-        assert all(a.end == b.start for a, b in pairwise(segments))
     return Path(tuple(segments), closed)
 
 

@@ -15,7 +15,7 @@ COARSE = 2.0
 #: A card's border is cut by hand: so far beyond the least one it still counts as card.
 _CUT = 6.0
 #: Rays a direction apart, millimetres, and the directions.
-_APART, _DIRECTIONS = 6.0, 24
+_APART, _DIRECTIONS = 9.0, 16
 #: Pixels of the coarse picture that are compared before and behind a place, and between them.
 _BEFORE, _BEHIND, _BETWEEN = 8, 4, 1
 #: Change of colour that ends the paper: grey levels, and times the paper's own unevenness.

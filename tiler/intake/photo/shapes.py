@@ -19,8 +19,8 @@ SMALL = 16.0
 _WIDEST, _WIDEST_NOTCH = 70.0, 105.0
 #: How far (millimetres) legs whose ink ran together may still go before they meet.
 _FURTHER = 16.0
-#: Arms of a fold bracket, millimetres.
-_ARMS = (3.0, 50.0)
+#: Arms of a fold bracket, and the least length along the edge, millimetres.
+_ARMS, _BRACKET = (3.0, 50.0), 25.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -184,7 +184,9 @@ def bracket_of(points: Points) -> Bracket | None:
         return None
     middle = float(np.hypot(*(second.at - first.at)))
     arms = [length_of(points[: first.index + 1]), length_of(points[second.index :])]
-    if not all(_ARMS[0] <= arm <= _ARMS[1] for arm in arms) or middle < 1.2 * max(arms):
+    if not all(_ARMS[0] <= arm <= _ARMS[1] for arm in arms) or middle < max(
+        _BRACKET, 1.2 * max(arms)
+    ):
         return None
     if not is_straight(points[first.index + 1 : second.index], 1.5, 0.01):
         return None

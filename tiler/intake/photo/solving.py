@@ -20,7 +20,7 @@ from tiler.intake.photo.scanned import Scanned
 from tiler.intake.photo.scene import Prior, Seen, State, seen_of
 from tiler.intake.photo.spreading import Spreading
 from tiler.intake.photo.starting import Place, corner_of, laid
-from tiler.intake.photo.variances import agreeing
+from tiler.intake.photo.variances import agreeing, loosened
 
 __all__ = ["Printed", "solve"]
 
@@ -35,6 +35,8 @@ _STATED = 0.03
 _SCAN_NOISE = 1.5
 #: Noise and deviations are found by so many rounds.
 _ROUNDS = 6
+#: How far a card may be bent that is looked at for it, millimetres.
+_BENT = 2.0
 _MM_PER_INCH = 25.4
 
 
@@ -67,9 +69,10 @@ def solve(
         refuse_apart(photos, sightings, 2, doubts)
         fit = _fit_photos(photos, seen, printed)
     _say_doubts(photos, printed, seen, fit, doubts)
+    easier = _easier(fit, seen)
+    blame.refuse_ratio(easier.settled, easier.prior, printed)
+    blame.refuse_bent(fit.view, seen, easier.settled, sightings)
     fit, loose = _without_odd(fit, seen, sightings, doubts)
-    blame.refuse_bent(fit.view, seen, fit.settled, sightings)
-    blame.refuse_ratio(fit.settled, fit.prior, printed)
     return _solved(photos, seen, _agreed(fit, seen, loose, len(photos)))
 
 
@@ -79,14 +82,14 @@ def _fit_scans(photos: Sequence[Photo], seen: Seen, printed: Printed) -> _Fit | 
         return None
     view, start, prior = scans_begun(photos, seen, printed)
     fit = _calmed(view, seen, [start], prior)
-    noise = fit.settled.usual_noise()
+    noise = fit.settled.noise
     if noise > _SCAN_NOISE:
         return None
     stated = all(
         photo.dpi and abs(_found_dpi(view, fit.settled.state, index) / photo.dpi - 1) < _STATED
         for index, photo in enumerate(photos)
     )
-    with_lens = _fit_photos(photos, seen, printed).settled.usual_noise()
+    with_lens = _fit_photos(photos, seen, printed).settled.noise
     return fit if noise <= with_lens * (_AS_GOOD_STATED if stated else _AS_GOOD) else None
 
 
@@ -100,15 +103,28 @@ def _found_dpi(view: Scanned, state: State, strip: int) -> float:
 
 
 def _calmed(view: Photographed | Scanned, seen: Seen, starts: list[State], prior: Prior) -> _Fit:
-    """The best fit from several starts, with the noise that most corners have."""
+    """The best fit from several starts, with the noise that most corners have.
+
+    That is taken while cards may lie as they like, so that an odd card does not pass for noise.
+    """
     first = [
         settled(view, seen, start, held(view, start, prior), _FIRST_NOISE, 12) for start in starts
     ]
     best = min(first, key=lambda each: each.cost)
+    loose = loosened(prior, [view.card(card) for card in range(len(seen.cards))])
     for _ in range(3):
-        prior = held(view, best.state, prior)
-        best = settled(view, seen, best.state, prior, best.usual_noise())
-    return _Fit(view, best, prior)
+        noise = best.usual_noise()
+        best = settled(view, seen, best.state, held(view, best.state, loose), noise)
+    prior = held(view, best.state, prior)
+    return _Fit(view, settled(view, seen, best.state, prior, best.usual_noise()), prior)
+
+
+def _easier(fit: _Fit, seen: Seen) -> _Fit:
+    """The fit with cards that may be bent and lifted by millimetres, to see which are."""
+    cards = [fit.view.card(card) for card in range(len(seen.cards))]
+    prior = loosened(fit.prior, cards, _BENT)
+    best = settled(fit.view, seen, fit.settled.state, prior, fit.settled.noise)
+    return _Fit(fit.view, best, prior)
 
 
 def _without_odd(
@@ -129,7 +145,7 @@ def _without_odd(
         unknown = scene.GROWN if height is None else scene.LIFT
         sd[view.card(odd[0].card) + unknown] = abs(odd[0].share if height is None else height)
         prior = replace(fit.prior, sd=sd)
-        best = settled(view, seen, fit.settled.state, prior, fit.settled.usual_noise())
+        best = settled(view, seen, fit.settled.state, prior, fit.settled.noise)
         fit = _Fit(view, best, prior)
     return fit, freed
 
@@ -140,7 +156,7 @@ def _agreed(fit: _Fit, seen: Seen, freed: list[int], photos: int) -> _Fit:
     cards = [view.card(card) for card in range(len(seen.cards))]
     loose = frozenset(cards[card] for card in freed)
     state = levelled(view, fit.settled.state, len(cards), photos)
-    best, prior, noise = fit.settled, held(view, state, fit.prior), fit.settled.usual_noise()
+    best, prior, noise = fit.settled, held(view, state, fit.prior), fit.settled.noise
     for _ in range(_ROUNDS):
         best = settled(view, seen, state, prior, noise)
         state, noise = best.state, best.new_noise(prior)

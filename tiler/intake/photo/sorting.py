@@ -27,6 +27,8 @@ from tiler.intake.photo.turns import with_corners
 
 #: What stands on an outline is no further from it, millimetres.
 _STANDS = 2.5
+#: Short lines so near (millimetres) to the tip and to the feet of a dart or bracket belong to it.
+_AT_TIP, _AT_FOOT = 16.0, 4.0
 #: Shorter lines beside all outlines (millimetres) are not worth a word.
 _WORTH_A_WORD = 20.0
 #: A loose line this long (millimetres) whose ends are nearer than this share of it is an outline
@@ -80,10 +82,10 @@ def tracings_of(web: Web, asked: Asked, doubts: Doubts) -> tuple[Tracing, ...]:
     for piece in pieces:
         between = {key for face in piece.body.faces for key, _ in face.halves} - edges
         piece.lines += [_inside(areas.arcs[key]) for key in sorted(between)]
-    tips = [place for vee, _ in inner.darts for place in (vee.one, vee.tip, vee.other)] + [
-        arc.points[end] for _, arc in inner.brackets for end in (0, -1)
-    ]
-    loose = loose_marks(net, loose_keys, set(core.arcs), tips)
+    taken = [(place, _AT_FOOT) for vee, _ in inner.darts for place in (vee.one, vee.other)]
+    taken += [(vee.tip, _AT_TIP) for vee, _ in inner.darts]
+    taken += [(arc.points[end], _AT_FOOT) for _, arc in inner.brackets for end in (0, -1)]
+    loose = loose_marks(net, loose_keys, set(core.arcs), taken)
     _place_inner(pieces, inner)
     _place_loose(pieces, loose, doubts)
     _place_brackets(pieces, inner, loose, doubts)

@@ -14,6 +14,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tiler.intake.photo.bentlegs import (
+    FINEST,
+    BentLeg,
+    leg_through,
+    meeting,
+    slope,
+    to_chords,
+    turn_between,
+)
 from tiler.intake.photo.model import Numbers, Points
 
 #: Less turn (degrees) is no corner.
@@ -37,8 +46,6 @@ _SHORT = 8.0
 _ABOUT, _VOTES = (0.0, -1.0, 1.0, -2.0, 2.0), 2
 #: What is a corner between short legs: without question, and if straight legs explain it better.
 _SHARP, _SHORT_TURN = 60.0, 35.0
-#: No line is known better than this, millimetres.
-_FINEST = 0.03
 #: Nearer to an end of an open line (millimetres) there is no corner.
 _END = 3.5
 #: Sharper turns (degrees) have ink that ran together between the legs.
@@ -137,86 +144,7 @@ def _first_look(way: _Way, s: float) -> float:
     _, after = way.leg(s, 0.4, _LOOK, 1)
     if len(before) < 2 or len(after) < 2:
         return 0.0
-    return _turn(_slope(before), _slope(after))
-
-
-def _slope(points: Points) -> Numbers:
-    """The direction of points along a line, by least squares across it."""
-    if len(points) == 2:
-        chord: Numbers = (points[1] - points[0]) / max(
-            float(np.hypot(*(points[1] - points[0]))), 1e-9
-        )
-        return chord
-    off = points - points.mean(axis=0)
-    (a, b), (_, d) = off.T @ off
-    angle = 0.5 * math.atan2(2 * b, a - d)
-    way = np.array([math.cos(angle), math.sin(angle)])
-    return way if float(way @ (points[-1] - points[0])) >= 0 else -way
-
-
-def _turn(one: Numbers, other: Numbers) -> float:
-    cross = float(one[0] * other[1] - one[1] * other[0])
-    return math.degrees(math.atan2(cross, float(one @ other)))
-
-
-@dataclass(frozen=True, eq=False)
-class _Leg:
-    """A fitted leg: through `at` along `way`, bent to the left by `bent` (1/mm)."""
-
-    at: Numbers
-    way: Numbers
-    bent: float
-    misfit: float
-    count: int
-
-    def place(self, x: float) -> Numbers:
-        """The place some millimetres along it."""
-        left = np.array([-self.way[1], self.way[0]])
-        place: Numbers = self.at + self.way * x + left * (self.bent * x * x / 2)
-        return place
-
-    def heading(self, x: float) -> Numbers:
-        """Its direction there, not of unit length."""
-        left = np.array([-self.way[1], self.way[0]])
-        heading: Numbers = self.way + left * (self.bent * x)
-        return heading
-
-    def noise(self) -> float:
-        """Standard deviation of a point, millimetres."""
-        spare = max(1, self.count - (3 if self.bent else 2))
-        return math.sqrt(self.misfit / spare + _FINEST**2)
-
-
-def _leg(points: Points, bent: bool) -> _Leg:
-    way = _slope(points)
-    middle = points.mean(axis=0)
-    left = np.array([-way[1], way[0]])
-    x, y = (points - middle) @ way, (points - middle) @ left
-    if not bent:
-        return _Leg(middle, way, 0.0, float(y @ y), len(points))
-    c0, c1, c2 = (
-        float(c) for c in np.linalg.lstsq(np.vander(x, 3, increasing=True), y, rcond=None)[0]
-    )
-    off = y - (c0 + c1 * x + c2 * x * x)
-    turned = way + left * c1
-    size = float(np.hypot(*turned))
-    return _Leg(middle + left * c0, turned / size, 2 * c2 / size, float(off @ off), len(points))
-
-
-def _meeting(one: _Leg, other: _Leg) -> tuple[Numbers, float] | None:
-    """Where two legs meet, and the turn there."""
-    a, b = 0.0, 0.0
-    for _ in range(12):
-        ta, tb = one.heading(a), other.heading(b)
-        cross = float(ta[0] * tb[1] - ta[1] * tb[0])
-        if abs(cross) < 0.1:
-            return None
-        off = other.place(b) - one.place(a)
-        a += max(-20.0, min(20.0, float(off[0] * tb[1] - off[1] * tb[0]) / cross))
-        b += max(-20.0, min(20.0, float(off[0] * ta[1] - off[1] * ta[0]) / cross))
-    if max(abs(a), abs(b)) > 60.0:
-        return None
-    return one.place(a), _turn(one.heading(a), other.heading(b))
+    return turn_between(slope(before), slope(after))
 
 
 def _judged(way: _Way, index: int, strong: Collection[int]) -> Corner | None:
@@ -241,8 +169,7 @@ def _judged(way: _Way, index: int, strong: Collection[int]) -> Corner | None:
     if len(agreed) < _VOTES:
         return None
     placed = (
-        _placed(way, index, place, [rooms[0] + place - s, rooms[1] + s - place])
-        for place in agreed
+        _placed(way, index, place, [rooms[0] + place - s, rooms[1] + s - place]) for place in agreed
     )
     return next((corner for corner in placed if corner is not None), None)
 
@@ -257,25 +184,25 @@ def _vote(way: _Way, s: float, reach: list[float]) -> bool:
         _, after = way.leg(s, 0.0, reach[1], 1)
         if min(len(before), len(after)) < 2:
             return False
-        return abs(_turn(_slope(before), _slope(after))) >= _SHORT_TURN
-    straight = _leg(before, False), _leg(after, False)
-    turn = abs(_turn(straight[0].way, straight[1].way))
+        return abs(turn_between(slope(before), slope(after))) >= _SHORT_TURN
+    straight = leg_through(before, False), leg_through(after, False)
+    turn = abs(turn_between(straight[0].way, straight[1].way))
     if turn < LEAST_TURN - 2:
         return False
     t, both = np.concatenate((t1, t2)), np.vstack([before, after])
     count = len(both)
 
     def score(misfit: float, parameters: int) -> float:
-        mean = misfit / count + _FINEST**2
+        mean = misfit / count + FINEST**2
         return count * math.log(mean) + parameters * math.log(count)
 
     curve = score(_smooth_misfit(t, both), 4)
     better = curve - score(sum(leg.misfit for leg in straight), 4)
     if min(reach) < _SHORT or min(len(before), len(after)) < 6:
         return turn >= _SHARP or (turn >= _SHORT_TURN and better > 0)
-    bent = _leg(before, True), _leg(after, True)
+    bent = leg_through(before, True), leg_through(after, True)
     better = max(better, curve - score(sum(leg.misfit for leg in bent), 6) - 2)
-    met = _meeting(*bent)
+    met = meeting(*bent)
     at_once = abs(met[1]) if met is not None else 0.0
     return better > 0 and at_once >= AT_ONCE * turn
 
@@ -296,13 +223,13 @@ def _placed(way: _Way, index: int, s: float, rooms: list[float]) -> Corner | Non
     one, other = _best_leg(way, s, rooms[0], -1), _best_leg(way, s, rooms[1], 1)
     if one is None or other is None:
         return None
-    met = _meeting(one, other)
+    met = meeting(one, other)
     if met is None or abs(met[1]) < LEAST_TURN:
         return None
     at, turn = met
     _, before = way.leg(s, 0.0, 6.0, -1)
     _, after = way.leg(s, 0.0, 6.0, 1)
-    cut_off = _to_line(np.vstack([before, after]), at)
+    cut_off = to_chords(np.vstack([before, after]), at)
     radians = math.radians(abs(turn))
     if abs(turn) < _ACUTE and cut_off > 0.15 + WITHIN / radians * (1 / math.cos(radians / 2) - 1):
         return None
@@ -311,17 +238,17 @@ def _placed(way: _Way, index: int, s: float, rooms: list[float]) -> Corner | Non
     return Corner(index, at, turn, 1.0 + min(cut_off, 3.0))
 
 
-def _best_leg(way: _Way, s: float, room: float, side: int) -> _Leg | None:
+def _best_leg(way: _Way, s: float, room: float, side: int) -> BentLeg | None:
     """The leg that is least off where the corner is, by its noise and by what it leaves out."""
     near = min(_ROUNDED, room / 3)
-    best: tuple[float, _Leg] | None = None
+    best: tuple[float, BentLeg] | None = None
     for reach, bent in ((6.0, False), (9.0, False), (13.0, False), (9.0, True), (13.0, True)):
         _, points = way.leg(s, near, min(reach, room), side)
         if len(points) < 2:
             _, points = way.leg(s, 0.0, min(reach, room), side)
         if len(points) < (6 if bent else 2):
             continue
-        leg = _leg(points, bent)
+        leg = leg_through(points, bent)
         # Standard errors a little beyond the end of evenly spread points: 2 and 3 of the mean's
         # for a line and a parabola at the end itself.
         price = (3.4 if bent else 2.2) * leg.noise() / math.sqrt(leg.count)
@@ -335,19 +262,11 @@ def _hidden_bend(points: Points) -> float:
     """How far off a straight leg is beyond its end, if its bend is what its points say."""
     if len(points) < 5:
         return 0.0
-    bent = _leg(points, True)
+    bent = leg_through(points, True)
     reach = float(np.hypot(*(points[-1] - points[0])))
     # Standard error of the bend over a leg with evenly spread points: sqrt(720/n) s / reach^2.
     error = math.sqrt(720 / bent.count) * bent.noise() / max(reach, 1e-6) ** 2
     return max(0.0, abs(bent.bent) - 2 * error) * reach**2 * 0.2
-
-
-def _to_line(points: Points, at: Numbers) -> float:
-    """Millimetres from a place to the nearest chord between points."""
-    start, step = points[:-1], np.diff(points, axis=0)
-    size = np.maximum((step**2).sum(axis=1), 1e-12)
-    t = np.clip(((at - start) * step).sum(axis=1) / size, 0.0, 1.0)
-    return float(np.hypot(*(start + step * t[:, None] - at).T).min())
 
 
 def with_corners(

@@ -34,6 +34,8 @@ class Habit:
     weight: float
 
 
+#: Standard deviation where cards may stand as they like, millimetres.
+_ANYHOW = 10.0
 #: Millimetres, and shares for the last; common practice, no source: paper lies within some tenths
 #: of a millimetre of a table, and a printer's pages differ by a ten-thousandth.
 HABITS = (
@@ -42,6 +44,20 @@ HABITS = (
     Habit((scene.BEND_XX, scene.BEND_XY, scene.BEND_YY), 0.5, 0.1, 4.0),
     Habit((scene.GROWN, scene.LONGER, scene.SHEARED), 2e-4, 1e-4, 4.0),
 )
+
+
+def loosened(prior: Prior, cards: list[int], deviation: float = _ANYHOW) -> Prior:
+    """The prior with cards that may stand off the table as they like, or by less.
+
+    Args:
+        prior: As it is.
+        cards: Where the unknowns of each card begin.
+        deviation: Standard deviation of how far they stand off, millimetres.
+    """
+    sd = prior.sd.copy()
+    for card in cards:
+        sd[card + scene.LIFT : card + scene.BEND_YY + 1] = deviation
+    return replace(prior, sd=sd)
 
 
 def agreeing(settled: Settled, prior: Prior, cards: list[int], loose: frozenset[int]) -> Prior:

@@ -39,10 +39,11 @@ def smooth_through(points: Sequence[Point], *, closed: bool = False) -> tuple[Se
     count = len(points)
     if count == 2 and not closed:
         return (Straight(points[0], points[1]),)
-    ways = [_way(points[i - 1], points[i], points[(i + 1) % count]) for i in range(count)]
+    inner = range(count) if closed else range(1, count - 1)
+    ways = [_way(points[i - 1], points[i], points[(i + 1) % count]) for i in inner]
     if not closed:
-        ways[0] = _mirrored(ways[1], points[0], points[1])
-        ways[-1] = _mirrored(ways[-2], points[-2], points[-1])
+        ways.insert(0, _mirrored(ways[0], points[0], points[1]))
+        ways.append(_mirrored(ways[-1], points[-2], points[-1]))
     stops = count if closed else count - 1
     return tuple(
         _between(points[i], ways[i], ways[(i + 1) % count], points[(i + 1) % count])

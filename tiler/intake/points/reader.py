@@ -78,7 +78,7 @@ def _ring(points: list[Measured]) -> list[Measured]:
     if len(points) > 1 and points[0].at.to(points[-1].at) <= _SAME:
         # Whoever measures round a piece often ends where they began.
         points = points[:-1]
-    for before, after in pairwise(points):
+    for before, after in pairwise([*points, *points[:1]] if len(points) > 1 else points):
         if before.at.to(after.at) <= _SAME:
             raise DrawingError(
                 f"the point is the same as the one before it, at {before.where}",

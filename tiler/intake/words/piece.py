@@ -127,7 +127,7 @@ def _drawing(table: TomlTable) -> str:
         )
     if path.suffix.lower() not in (".svg", ".csv"):
         raise table.error(
-            f'the drawing "{drawing}" is neither an .svg file nor a .csv table of points',
+            f'the drawing "{drawing}" is not an .svg file or a .csv table of points',
             "drawing",
             "Save it as SVG.",
         )

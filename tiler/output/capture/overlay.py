@@ -113,7 +113,9 @@ def captured_picture(
         view.words(letter.text, letter.at)
     for card in captured.solved.cards:
         middle = _outline(card).mean(axis=0)
-        view.words(f"card {card.card} · {max(card.residual, 0.01):.2f} mm", middle, bold=False, over=True)
+        view.words(
+            f"card {card.card} · {max(card.residual, 0.01):.2f} mm", middle, bold=False, over=True
+        )
     for text, at in labels:
         canvas.words(text, at, _DOUBT)
     return canvas.jpeg(strip(canvas, words, tuple(samples.values())))
