@@ -27,8 +27,8 @@ _AGAIN = 0.5
 def main() -> None:
     """From a traced block to sheets of paper at true size, proven.
 
-    PATTERN is a folder with a pattern.toml, a single SVG drawing, a DXF file (ASTM D6673), or a
-    demo (demo:smock, demo:apron, demo:trousers, demo:hat).
+    PATTERN is a folder with a pattern.toml, a single SVG drawing, a table of measured points
+    (.csv), a DXF file (ASTM D6673), or a demo (demo:smock, demo:apron, demo:trousers, demo:hat).
     """
 
 

@@ -162,7 +162,7 @@ def _assumed(outline: DrawnPath, where: str) -> Finding:
         Severity.NOTE,
         f"{where}, {outline.element}",
         "The drawing does not say what the outline is, so it is taken as the stitch line "
-        f"(the line that fits). {_CLASS}.",
+        f'(the line that fits). {_CLASS}, or write traced = "stitch" (or "cut") in pattern.toml.',
     )
 
 

@@ -31,11 +31,9 @@ CORNERS: tuple[Place, ...] = ((0, 0), (230, 0), (250, 262), (212, 388), (90, 400
 
 def bodice(x: float = 0.0, y: float = 0.0, size: float = 1.0) -> Drawn:
     """Its outline, the armhole and the neck in curves."""
-    armhole = arc((292.33, 320.6), 72.2, 234.1, 110.9, 40)
-    # From the side's upper end to the shoulder along a circle through both.
     places = [
         *CORNERS[:3],
-        *_between(CORNERS[2], CORNERS[3], 72.0, armhole)[1:-1],
+        *_between(CORNERS[2], CORNERS[3], 72.0)[1:-1],
         CORNERS[3],
         CORNERS[4],
         *arc((0, 400), 90, 0, -90, 40)[1:],
@@ -43,7 +41,7 @@ def bodice(x: float = 0.0, y: float = 0.0, size: float = 1.0) -> Drawn:
     return closed(*[(x + size * a, y + size * b) for a, b in places])
 
 
-def _between(one: Place, other: Place, radius: float, _: list[Place]) -> list[Place]:
+def _between(one: Place, other: Place, radius: float) -> list[Place]:
     """A circle's arc that bends to the left of the way from one place to another."""
     a, b = np.array(one), np.array(other)
     half = (b - a) / 2
@@ -192,6 +190,11 @@ class TestGrainlines:
         tracings = sorted_out(bodice(), line((120, 300), (125, 80)))
         assert kinds(tracings[0]) == {"outline": 1, "inside": 1}
 
+    def test_that_a_line_crosses_are_taken_apart_from_it(self) -> None:
+        across = line((40, 180), (120, 190), (200, 180))
+        tracings = sorted_out(bodice(), *arrow((120, 300), (125, 80)), across)
+        assert kinds(tracings[0]) == {"outline": 1, "grain": 1, "inside": 1}
+
 
 class TestDarts:
     def test_of_two_legs_are_one_line_that_the_drafting_reads(self) -> None:
@@ -209,6 +212,11 @@ class TestDarts:
         legs = line((150, -0.01), (161, 90), (172, -0.01))
         tracings = sorted_out(bodice(), legs, line((161, 90), (161, 104)))
         assert kinds(tracings[0]) == {"outline": 1, "dart": 1}
+
+    def test_leave_a_notch_beside_a_foot(self) -> None:
+        legs = line((150, -0.1), (161, 90), (172, -0.1))
+        tracings = sorted_out(bodice(), legs, tick((142, 0), (0, 1)))
+        assert kinds(tracings[0]) == {"outline": 1, "dart": 1, "notch": 1}
 
     def test_with_two_tips_are_one_closed_line_that_the_drafting_reads(self) -> None:
         tracings = sorted_out(bodice(), closed((120, 60), (131, 140), (120, 220), (109, 140)))
@@ -271,6 +279,16 @@ class TestLinesInside:
         tracings = sorted_out(bodice(), line((-300, -50), (400, -60)), doubts=doubts)
         assert kinds(tracings[0]) == {"outline": 1}
         assert [doubt.code for doubt in doubts.found] == ["lines-outside"]
+
+
+class TestALineDrawnTwice:
+    def test_over_a_stretch_is_one_line_and_told(self) -> None:
+        """The hand began again 60 mm back, and came up to 2.5 mm beside the line."""
+        again = line((80, 0.1), (110, -2.4), (140, 0.1))
+        doubts = Doubts()
+        tracings = sorted_out(bodice(), again, doubts=doubts)
+        assert kinds(tracings[0]) == {"outline": 1}
+        assert [doubt.code for doubt in doubts.found] == ["drawn-twice"]
 
 
 class TestSeveralPieces:

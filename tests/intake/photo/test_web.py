@@ -243,6 +243,19 @@ def test_a_longer_gap_in_an_outline_is_refused_with_its_place(clear: float) -> N
     assert "marker" in caught.value.remedy
 
 
+@pytest.mark.parametrize(("clear", "closed"), [(4.0, True), (9.0, False)])
+def test_a_gap_beside_a_corner_is_a_gap(clear: float, closed: bool) -> None:
+    start = 40 + clear + 4.0
+    way: Way = [(start, 40), (220, 40), (220, 220), (40, 220), (40, 40)]
+    if closed:
+        web = found(drawn([(way, False)]))
+        assert [s.bridged for s in web.strands].count(True) == 1
+        assert vertex_off(web, (40, 40)) < 0.5
+    else:
+        with pytest.raises(CaptureError, match="gap of 9 mm"):
+            found(drawn([(way, False)]))
+
+
 def test_inner_lines_may_end_where_they_like() -> None:
     grain: Way = [(90, 70), (90, 180)]
     ticks: list[tuple[Way, bool]] = [

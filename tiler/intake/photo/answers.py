@@ -220,7 +220,7 @@ def _ask(net: Net, faces: Sequence[Face], doubtful: list[list[Face]]) -> None:
         )
     nested = any(len(face.loops) > 1 for face in group)
     why = (
-        "a closed line lies inside another one, and is nearly as large"
+        "a closed line lies inside another one, too large for a pocket"
         if nested
         else "lines join two places of an outline, and could be an edge or only an inner line"
     )

@@ -100,11 +100,12 @@ def question(faces: Sequence[Face], doubtful: Collection[str], why: str) -> Unde
         f"--piece {name}={letter}"
         for name, letter in zip(("Front", "Back", "Side"), letters, strict=False)
     )
+    touching = f"Pieces that touch: {apart}. " if len(within) == len(whole) else ""
     remedy = (
         "Look at the letters in the picture and say what belongs together, in one of these ways. "
         f"Styles of one piece, each with all its areas: --style long={letters} --style "
         f"short={short}. "
-        f"Pieces that touch: {apart}. "
+        f"{touching}"
         f"One piece, with nothing but inner lines between its areas: --piece Front={letters}."
     )
     return Undecided(

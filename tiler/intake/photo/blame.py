@@ -22,6 +22,8 @@ from tiler.intake.photo.scene import Prior, Seen, View
 
 #: A deviation of so many of its standard deviations is no chance.
 _NO_CHANCE = 3.3
+#: So many for the bars, which are looked at while cards may still be odd.
+_CONTRADICTION = 4.5
 #: A card is refused that seems larger or smaller by more than this share.
 _MOST_SCALE = 0.003
 #: One that is bent by more than this, millimetres on the table, too.
@@ -220,7 +222,7 @@ def refuse_ratio(settled: Settled, prior: Prior, printed: Printed) -> None:
     mean, variance = unaided(settled, prior, weights)
     typed = math.log(printed.up / printed.across)
     sd = math.sqrt(variance + 2 * printed.u**2)
-    if abs(mean - typed) > max(_MOST_RATIO, _NO_CHANCE * sd):
+    if abs(mean - typed) > max(_MOST_RATIO, _CONTRADICTION * sd):
         raise CaptureError(
             "the two measured bars do not go together: they say that the cards are "
             f"{_percent(typed)} along the short side than along the long one, but the photo shows "

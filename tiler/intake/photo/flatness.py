@@ -130,7 +130,7 @@ def _from_heights(heights: Heights, slant: Callable[[Points], Points], doubts: D
         raise _waves(rise, "the marked places", spots)
     if rise > DOUBTED:
         _doubt(rise, "", spots, doubts)
-    unsure = float(np.hypot(UNSEEN / 2, _FEW * height))
+    unsure = float(np.linalg.norm((UNSEEN / 2, noise / 2, _FEW * height)))
     return Flatness(height, unsure, How.PARALLAX, slant, spots)
 
 

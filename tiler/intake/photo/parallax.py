@@ -25,7 +25,7 @@ _REACH = 6.0
 #: Views must differ so much across the line: shift for each millimetre of height.
 LEAST_DIFFERENCE = 0.15
 #: Uncertainty of the place of a line in one photo, millimetres.
-PLACE = 0.08
+PLACE = 0.03
 #: Crossings and ends are left out as far as this, millimetres.
 _ENDS = 8.0
 #: Least darkness of a line against its paper, of 1, and how alike both photos must show it.

@@ -61,8 +61,9 @@ def outline_of(
         )
     loop = loops[0]
     points, corners = _with_shared(net, loop, shared)
-    points, corners = _without_knots(points, corners)
-    if extent_of(points) < SMALLEST:
+    if len(points) > 3:
+        points, corners = _without_knots(points, corners)
+    if extent_of(points) < SMALLEST or len(points) < 4:
         raise CaptureError(
             f"the outline{what} is only {extent_of(points):.0f} mm across",
             remedy="Only outlines of 30 mm and more are read. Check the scale of the cards, or "
@@ -119,7 +120,7 @@ def _without_knots(points: Points, corners: tuple[int, ...]) -> tuple[Points, tu
     Raises:
         CaptureError: It crosses itself in earnest.
     """
-    for _ in range(20):
+    while len(points) > 3:
         ring = shapely.LinearRing(points)
         if ring.is_simple:
             return points, corners

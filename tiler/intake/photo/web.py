@@ -9,8 +9,10 @@ import numpy as np
 from tiler.intake.photo.abreast import abreast_parted, touching_parted
 from tiler.intake.photo.apex import apexes_of
 from tiler.intake.photo.bounds import whole_ink
+from tiler.intake.photo.dashes import renumbered
 from tiler.intake.photo.dots import dots_of
-from tiler.intake.photo.gaps import drawings_of, renumbered, without_gaps
+from tiler.intake.photo.ends import drawings_of
+from tiler.intake.photo.gaps import without_gaps
 from tiler.intake.photo.ink import ink_of
 from tiler.intake.photo.joints import crossings_joined, nodes_placed
 from tiler.intake.photo.light import Light, coarse_of, light_of
