@@ -142,7 +142,8 @@ def sighted(
             pixels = pixels + rng.normal(0, noise, (28, 2))
             pixels += shapes @ rng.normal(0, common, (6, 2)) / np.sqrt(6)
             inside = np.all((pixels > 5) & (pixels < np.array(SIZE) - 6), axis=1)
-            if inside.sum() >= 6:
+            # Six corners, and not all in one row or column.
+            if inside.sum() >= 6 and np.ptp(nominal_corners()[inside], axis=0).min() > 0:
                 number = np.flatnonzero(inside)
                 found.append(
                     Sighting(index, card, number, nominal_corners()[inside], pixels[inside], 1.0)

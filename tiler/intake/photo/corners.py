@@ -16,6 +16,8 @@ from tiler.intake.photo.model import Flattened, Numbers, Points
 _LOOK, _LEAST = 18.0, 15.0
 #: Length over which a line's direction is taken to look for corners, millimetres.
 _CHORD = 5.0
+#: A line may go unmeasured for this long before a corner, as beside another line, millimetres.
+_UNSEEN = 24.0
 #: A corner's ink reaches so far beyond its centre, as a part of half the line's width; a rounded
 #: one's does not.
 _NIB = 0.6
@@ -113,7 +115,7 @@ def _corner(
     left, right = usable[usable <= i - keep], usable[usable >= i + keep]
     if len(left) < 4 or len(right) < 4:
         return None
-    if i - left[-1] > keep + 12 / STEP or right[0] - i > keep + 12 / STEP:
+    if i - left[-1] > keep + _UNSEEN / STEP or right[0] - i > keep + _UNSEEN / STEP:
         return None
     one, two = leg_of(points[left[-40:]]), leg_of(points[right[:40]][::-1])
     if one is None or two is None:

@@ -15,6 +15,7 @@ from tiler.intake.photo.cardrim import rim, rim_by
 from tiler.intake.photo.model import Photo, Points, Sighting
 from tiler.intake.photo.problem import CaptureError, Doubts, Spot
 from tiler.intake.photo.sharpness import blur_of
+from tiler.intake.photo.starting import in_a_row
 
 #: A card is used that shows so many corners.
 _LEAST_CORNERS = 6
@@ -74,7 +75,8 @@ def _sighting(index: int, photo: Photo, lead: Lead) -> Sighting | None:
     away = np.array([[1.0, 0, -x0], [0, 1, -y0], [0, 0, 1]])
     first = corners_in(light, away @ lead.matrix, aim - (x0, y0))
     corners = _agreeing(first)
-    if len(corners.number) < _LEAST_CORNERS:
+    few = len(corners.number) < _LEAST_CORNERS
+    if few or in_a_row(inner_corners()[corners.number]):
         return None
     return Sighting(
         index,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from tiler.intake.photo.cards import HEIGHT, WIDTH
+from tiler.intake.photo.cards import HEIGHT, SQUARE, WIDTH
 from tiler.intake.photo.lens import Lens, LensCamera
 from tiler.intake.photo.model import Numbers, Points
 from tiler.intake.photo.scene import Seen
@@ -50,6 +50,12 @@ def homography(source: Points, target: Points) -> Numbers:
     return np.asarray(matrix / matrix[2, 2])
 
 
+def in_a_row(on_card: Points) -> bool:
+    """Whether points of a card lie on one line, so that no homography follows from them."""
+    spans = np.linalg.svd(on_card - on_card.mean(axis=0), compute_uv=False)
+    return bool(spans[-1] / np.sqrt(len(on_card)) < SQUARE / 4)
+
+
 def mapped(matrix: Numbers, points: Points) -> Points:
     """Points after a homography."""
     out = np.column_stack((points, np.ones(len(points)))) @ matrix.T
@@ -80,6 +86,8 @@ def upright_camera(seen: Seen, photo: int, lens: Lens, scale: tuple[float, float
     middles, normals = [], []
     for card in np.unique(seen.card[seen.photo == photo]):
         here = seen.of(photo, int(card))
+        if in_a_row(seen.on_card[here]):
+            continue
         rays = (seen.in_photo[here] - lens.middle) / lens.focal_px
         matrix = homography(seen.on_card[here] * scale, rays)
         size = np.sqrt(np.linalg.norm(matrix[:, 0]) * np.linalg.norm(matrix[:, 1]))

@@ -40,7 +40,7 @@ _ANYHOW = 10.0
 #: of a millimetre of a table, and a printer's pages differ by a ten-thousandth.
 HABITS = (
     Habit((scene.LIFT,), 0.5, 0.45, 4.0),
-    Habit((scene.TIP_X, scene.TIP_Y), 0.5, 0.2, 4.0),
+    Habit((scene.TIP_X, scene.TIP_Y), 0.5, 0.3, 4.0),
     Habit((scene.BEND_XX, scene.BEND_XY, scene.BEND_YY), 0.5, 0.1, 4.0),
     Habit((scene.GROWN, scene.LONGER, scene.SHEARED), 2e-4, 1e-4, 4.0),
 )
