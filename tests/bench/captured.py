@@ -67,9 +67,9 @@ def _send(out: Connection, files: Sequence[str], bars: tuple[float | None, float
 
 def _capture(files: Sequence[Path], bars: tuple[float | None, float | None]) -> Outcome:
     from tiler.intake.photo.capture import capture
+    from tiler.intake.photo.lines.sorting import Asked
     from tiler.intake.photo.picture import read_photo
     from tiler.intake.photo.problem import CaptureError
-    from tiler.intake.photo.sorting import Asked
     from tiler.job.printedcards import printed_cards
     from tiler.pattern.errors import BlocksheetError
 

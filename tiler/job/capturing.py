@@ -99,8 +99,8 @@ def capture_folder(
     with stoppable(folder):
         photos = _photos(files)
         with _shown_on(photos, folder):
-            from tiler.intake.photo.asking import Asked
             from tiler.intake.photo.capture import capture
+            from tiler.intake.photo.lines.asking import Asked
 
             asked = Asked(wishes.styles, wishes.pieces)
             captured = capture(photos, printed, asked, progress)

@@ -8,7 +8,7 @@ from tiler.pattern.errors import MeasureError
 from tiler.pattern.units import format_mm
 
 if TYPE_CHECKING:
-    from tiler.intake.photo.printed import Printed
+    from tiler.intake.photo.camera.printed import Printed
     from tiler.layout.scale import Axis
     from tiler.pattern.model import Finding
 
@@ -66,7 +66,7 @@ def printed_cards(
         MeasureError: Nothing tells how large they are, or a reading cannot be that of its bar.
         FileError: There is no such printer.
     """
-    from tiler.intake.photo.printed import Printed
+    from tiler.intake.photo.camera.printed import Printed
 
     if across is None and up is None:
         if not printer:
@@ -84,7 +84,7 @@ def printed_cards(
 
 
 def _of_printer(name: str) -> tuple[Printed, tuple[Finding, ...]]:
-    from tiler.intake.photo.printed import Printed
+    from tiler.intake.photo.camera.printed import Printed
     from tiler.job.scaling import find_printer
     from tiler.layout.scale.reading import COVERAGE
 

@@ -11,10 +11,10 @@ import pytest
 import tiler.intake.photo.capture as chain
 from tests.output.capture.invented import Slanting, in_photo, invented, photo
 from tiler.intake.drawn import DrawnPath
-from tiler.intake.photo.asking import Asked
+from tiler.intake.photo.camera.printed import Printed
 from tiler.intake.photo.capture import MARGIN, capture, spots_of
+from tiler.intake.photo.lines.asking import Asked
 from tiler.intake.photo.model import Points
-from tiler.intake.photo.printed import Printed
 from tiler.intake.photo.problem import CaptureError, Doubts, TableSpot
 from tiler.pattern.affine import Point
 from tiler.pattern.path import polyline

@@ -8,7 +8,6 @@ import cv2
 import numpy as np
 
 from tiler.intake.drawn import DrawnPath, DrawnSheet
-from tiler.intake.photo.accuracy import Accuracy, Part
 from tiler.intake.photo.capture import Captured
 from tiler.intake.photo.model import (
     Flattened,
@@ -21,6 +20,7 @@ from tiler.intake.photo.model import (
     Tracing,
 )
 from tiler.intake.photo.problem import Doubt, Spot
+from tiler.intake.photo.trust.accuracy import Accuracy, Part
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Role

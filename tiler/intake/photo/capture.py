@@ -8,18 +8,18 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tiler.intake.drawn import DrawnPath, DrawnSheet
-from tiler.intake.photo.accuracy import Accuracy, accuracy_of
-from tiler.intake.photo.asking import Asked
-from tiler.intake.photo.finding import sightings
-from tiler.intake.photo.fitting import fitted
-from tiler.intake.photo.flatness import flatness_of
-from tiler.intake.photo.flattening import flatten
+from tiler.intake.photo.camera.printed import Printed
+from tiler.intake.photo.camera.solving import solve
+from tiler.intake.photo.curves.fitting import fitted
+from tiler.intake.photo.ink.flattening import flatten
+from tiler.intake.photo.ink.web import web_of
+from tiler.intake.photo.lines.asking import Asked
+from tiler.intake.photo.lines.sorting import tracings_of
 from tiler.intake.photo.model import Flattened, Photo, Solved, Tracing
-from tiler.intake.photo.printed import Printed
 from tiler.intake.photo.problem import CaptureError, Doubt, Doubts, Spot, TableSpot
-from tiler.intake.photo.solving import solve
-from tiler.intake.photo.sorting import tracings_of
-from tiler.intake.photo.web import web_of
+from tiler.intake.photo.targets.finding import sightings
+from tiler.intake.photo.trust.accuracy import Accuracy, accuracy_of
+from tiler.intake.photo.trust.flatness import flatness_of
 from tiler.pattern.affine import Affine
 from tiler.pattern.bounds import Bounds, bounds_of
 

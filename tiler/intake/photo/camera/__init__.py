@@ -1,0 +1,1 @@
+"""Where cameras and cards were: all from the corners of the cards."""

@@ -1,0 +1,1 @@
+"""Measured lines as straight lines and Béziers."""

@@ -1,0 +1,145 @@
+"""Lines that the photos do not show whole: cut off by a photo's edge, or covered by a card."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import cv2
+import numpy as np
+
+from tiler.intake.photo.cards import BORDER
+from tiler.intake.photo.ink.flattening import card_area
+from tiler.intake.photo.ink.ink import Ink, edge_of
+from tiler.intake.photo.ink.sheet import Mask, Sheet, grown
+from tiler.intake.photo.model import Flattened, Numbers, Points, Solved
+from tiler.intake.photo.problem import CaptureError, Doubts, TableSpot
+
+#: Ink that lies wholly so near to a card is the card's own edge or shadow, millimetres.
+_OWN = 25.0
+#: Ink shorter than this is no line that could be cut off, millimetres.
+_SHORT = 15.0
+#: A line is straight like a floor's seam when it is at most this wide, as a part of its length.
+_SEAM = 0.02
+#: A tracing that is wholly shown is at least this large, millimetres; against it, seams are so
+#: much thinner or fainter.
+_TRACING, _THIN, _FAINT = 100.0, 0.6, 0.7
+
+
+def whole_ink(ink: Ink, sheet: Sheet, flattened: Flattened, solved: Solved, doubts: Doubts) -> Ink:
+    """Ink without the cards' edges; refuses lines that are not wholly shown.
+
+    Raises:
+        CaptureError: A line runs out of the picture or under a card.
+    """
+    mask = ink.mask & ~_card_edges(ink.mask, sheet, flattened, solved)
+    ink = replace(ink, mask=mask)
+    at_edge, at_card = edge_of(ink, sheet)
+    _, labels, stats, _ = cv2.connectedComponentsWithStats(mask.astype(np.uint8), connectivity=8)
+    touched = np.unique(labels[at_edge | at_card])
+    reach = np.hypot(stats[:, cv2.CC_STAT_WIDTH], stats[:, cv2.CC_STAT_HEIGHT]) * sheet.pitch
+    touched = touched[(touched > 0) & (reach[touched] >= _SHORT)]
+    if not len(touched):
+        return ink
+    width, dark = _widths(np.asarray(labels, np.int32), ink, len(stats))
+    whole = reach.copy()
+    whole[[0, *touched]] = 0
+    main = int(whole.argmax())
+    seams = []
+    if whole[main] > _TRACING:
+        thin, faint = width < _THIN * width[main], dark < _FAINT * dark[main]
+        seams = [n for n in touched if thin[n] or faint[n] or _straight(labels == n, sheet)]
+    bad = [n for n in touched if n not in seams]
+    if bad:
+        own = np.isin(labels, bad)
+        _refuse(own & at_edge, own & at_card, sheet, flattened)
+    doubts.add(
+        "left-out",
+        "lines that run out of the picture or under a card, and look like seams of the floor, were "
+        "left out",
+        table=tuple(
+            TableSpot(_places((labels == n) & (at_edge | at_card), sheet, flattened)[:1])
+            for n in seams
+        ),
+    )
+    # Where the floor could not be told from the paper, what else is like its seams goes too.
+    gone = np.isin(labels, [*seams, *np.flatnonzero(thin & faint)])
+    return replace(ink, mask=mask & ~gone)
+
+
+def _widths(
+    labels: np.ndarray[tuple[int, ...], np.dtype[np.int32]], ink: Ink, count: int
+) -> tuple[Numbers, Numbers]:
+    """Width in pixels, and darkness, of each connected patch of ink.
+
+    The mean distance to the edge is a quarter of a band's width.
+    """
+    half = cv2.distanceTransform(ink.mask.astype(np.uint8), cv2.DIST_L2, 3)
+    own = labels[ink.mask]
+    size = np.maximum(np.bincount(own, minlength=count), 1)
+    width = 4 * np.bincount(own, half[ink.mask], minlength=count) / size
+    dark = np.bincount(own, ink.dark[ink.mask], minlength=count) / size
+    return width, dark
+
+
+def _straight(own: Mask, sheet: Sheet) -> bool:
+    down, right = np.nonzero(own)
+    spread = np.sqrt(12 * np.maximum(np.linalg.eigvalsh(np.cov(np.vstack((down, right)))), 0))
+    return bool(spread[0] < max(_SEAM * spread[1], 8 / sheet.pitch))
+
+
+def _card_edges(mask: Mask, sheet: Sheet, flattened: Flattened, solved: Solved) -> Mask:
+    """Ink that stays beside one card, and touches what is left out for it."""
+    beside = grown(sheet.cards, 5 / sheet.pitch)
+    _, labels, stats, _ = cv2.connectedComponentsWithStats(mask.astype(np.uint8), connectivity=8)
+    found = np.zeros(mask.shape, np.bool_)
+    near = np.unique(labels[beside & mask])
+    for card in solved.cards:
+        corners = flattened.to_pixels(card_area(card, solved.print_scale, BORDER + _OWN))
+        own = sheet.from_flattened(corners)
+        area = np.zeros(mask.shape, np.uint8)
+        cv2.fillPoly(area, [own.round().astype(np.int32)], 1)
+        inside = np.bincount(labels[(area > 0) & mask], minlength=len(stats))
+        for label in near[near > 0]:
+            if inside[label] == stats[label, cv2.CC_STAT_AREA]:
+                found |= labels == label
+    return found
+
+
+def _places(mask: Mask, sheet: Sheet, flattened: Flattened) -> Points:
+    """The middle of each patch of a mask, millimetres."""
+    _, _, _, middles = cv2.connectedComponentsWithStats(
+        grown(mask, 4).astype(np.uint8), connectivity=8
+    )
+    return flattened.to_table(sheet.to_flattened(np.asarray(middles[1:], np.float64)))
+
+
+def _round(place: Points, label: str) -> TableSpot:
+    turn = np.linspace(0, 2 * np.pi, 24, endpoint=False)
+    ring = place + 12.0 * np.column_stack((np.cos(turn), np.sin(turn)))
+    return TableSpot(ring, closed=True, label=label)
+
+
+def _refuse(cut: Mask, covered: Mask, sheet: Sheet, flattened: Flattened) -> None:
+    if covered.any() and not cut.any():
+        places = _places(covered, sheet, flattened)
+        raise CaptureError(
+            "a card covers the line",
+            where=_where(places),
+            remedy="Move the card aside, so that no part of a card or of its white border lies on "
+            "a line, and photograph again.",
+            table_spots=tuple(_round(place, "under a card") for place in places),
+            code="covered",
+        )
+    places = _places(cut, sheet, flattened)
+    raise CaptureError(
+        "the picture is cropped too tight: the line runs out of it",
+        where=_where(places),
+        remedy="Lay the cards round the whole tracing and photograph again with all of the lines "
+        "and all of the cards in the picture.",
+        table_spots=tuple(_round(place, "runs out of the picture") for place in places),
+        code="cropped",
+    )
+
+
+def _where(places: Points) -> str:
+    return "at " + " and ".join(f"{x:.0f}, {y:.0f} mm" for x, y in places[:4])

@@ -1,0 +1,1 @@
+"""How flat the paper lay, and how near to the truth the lines are."""
