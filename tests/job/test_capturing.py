@@ -24,6 +24,7 @@ from tiler.job.capturing import CapturedFolder, CaptureWishes, capture_folder
 from tiler.job.options import Surface
 from tiler.job.publishing import publish
 from tiler.job.reading import read
+from tiler.job.starting import Answers
 from tiler.pattern.errors import BlocksheetError, DrawingError, FileError, MeasureError
 from tiler.pattern.model import Role
 from tiler.proof import prove
@@ -44,7 +45,8 @@ def bars(scene: Scene) -> CaptureWishes:
     across, up = printed_bars()
     card = scene.cards[1]
     read = round(across * card.along, 1), round(up * card.across, 1)
-    return CaptureWishes(*read, division=0.5, title="Potting smock", traced=Role.STITCH)
+    answers = Answers("Potting smock", traced=Role.STITCH)
+    return CaptureWishes(*read, division=0.5, answers=answers)
 
 
 #: What the one real run found, for what comes after it.

@@ -13,16 +13,26 @@ MM = 1.0
 
 
 def test_both_bars_tell_both_directions() -> None:
-    """Bars of 190 and 240 mm, as the page says; a rule of 1 mm divisions tells about 0.3 %."""
+    """Bars of 190 and 240 mm, as the page says; read to tenths a rule tells about 0.1 %."""
     printed, findings = printed_cards(189.6, 240.2, MM)
     assert printed.across == pytest.approx(189.6 / 190)
     assert printed.up == pytest.approx(240.2 / 240)
-    assert 0.001 < printed.u < 0.005
+    assert 0.0005 < printed.u < 0.002
     assert findings == ()
 
 
 def test_a_finer_rule_is_surer() -> None:
     assert printed_cards(190, 240, 0.5)[0].u < printed_cards(190, 240, 1.0)[0].u
+
+
+def test_a_reading_between_the_marks_is_surer_than_one_at_the_nearest_mark() -> None:
+    # A rectangle of half a division either way at each end, and as much again for the eye, is
+    # 0.6 mm for whole millimetres (JCGM 100:2008, 4.3.7); tenths were not written for nothing.
+    whole, halves, tenths = (printed_cards(a, 239, MM)[0].u * 190 for a in (190, 189.5, 189.6))
+
+    assert 0.4 < whole < 0.7
+    assert 0.2 < halves < 0.4
+    assert 0.15 < tenths < 0.25
 
 
 def test_one_bar_is_taken_with_a_warning() -> None:

@@ -220,3 +220,17 @@ def drawn(scene: Scene, chance: np.random.Generator) -> dict[tuple[float, float,
         layers.draw(line, chance)
     left, top = layers.corner
     return {colour: Sheet(layer, left, top, INK_PX) for colour, layer in layers.of.items()}
+
+
+def printed(scene: Scene) -> Sheet | None:
+    """What a printer put on the paper, 0 to 255; past its edges the paper is bare."""
+    if scene.printed is None:
+        return None
+    half = 0.5 / scene.printed.px_per_mm
+    bare = cv2.copyMakeBorder(scene.printed.light, 1, 1, 1, 1, cv2.BORDER_CONSTANT, value=(255,))
+    return Sheet(
+        np.asarray(bare, np.uint8),
+        scene.printed.left - half,
+        scene.printed.top + half,
+        scene.printed.px_per_mm,
+    )

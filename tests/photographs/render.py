@@ -18,6 +18,7 @@ from tests.photographs.materials import (
     floor_at,
     floor_sheet,
     paper_sheets,
+    printed,
     shadows,
 )
 from tests.photographs.scene import Array, CardOnTable, Scene
@@ -193,6 +194,7 @@ def seen(scene: Scene, eye: Eye, light: Light, seed: int) -> NDArray[np.float32]
     outlines = [(each.card, each.outline) for each in cards]
     floor_shade, paper_shade = shadows(scene, edge, outlines, light.towards, chance)
     inks = drawn(scene, chance)
+    toner = printed(scene)
     picture = np.empty((eye.height, eye.width, 3), np.float32)
     paper_px = _outline_px(eye, edge, scene.waves.at)
     for top in range(0, eye.height, _BAND):
@@ -208,6 +210,9 @@ def seen(scene: Scene, eye: Eye, light: Light, seed: int) -> NDArray[np.float32]
             fx, fy = part.fine(px), part.fine(py)
             colour = paper.at(fx, fy) * paper_shade.at(fx, fy)[..., None]
             sx, sy = part.fine(px, _FINER), part.fine(py, _FINER)
+            if toner:
+                bright = part.coarse(toner.at(sx, sy))[..., None] / 255
+                colour *= _TONER + (1 - _TONER) * bright
             for through, layer in inks.items():
                 cover = part.coarse(layer.at(sx, sy, cv2.BORDER_CONSTANT))[..., None] / 255
                 colour *= 1 - cover * (1 - np.array(through, np.float32))

@@ -160,6 +160,23 @@ class Floor:
 
 
 @dataclass(frozen=True, eq=False)
+class Print:
+    """What a printer has put on the paper, all of it in black.
+
+    Args:
+        light: Share of the light that comes back from white paper, 0 to 255, row 0 above.
+        px_per_mm: Its pixels to the millimetre.
+        left: x of its left edge.
+        top: y of its upper edge.
+    """
+
+    light: NDArray[np.uint8] = field(repr=False)
+    px_per_mm: float
+    left: float
+    top: float
+
+
+@dataclass(frozen=True, eq=False)
 class Scene:
     """All of it.
 
@@ -172,6 +189,7 @@ class Scene:
         waves: How the paper does not lie flat.
         creases: Faint folds of the paper: ends of lines, (n, 2, 2).
         ragged: Standard deviation of the cut edge across itself.
+        printed: What stands on the paper besides the marker lines; None for a bare one.
     """
 
     paper: Array
@@ -182,6 +200,7 @@ class Scene:
     waves: Waves = Waves()
     creases: tuple[Array, ...] = ()
     ragged: float = 0.3
+    printed: Print | None = None
 
     def of(self, name: str, style: str | None = None) -> list[MarkerLine]:
         """The lines of that name, and of one style where it is given."""

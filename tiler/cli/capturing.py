@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from tiler.cli.answering import ask_rest, somebody_there, with_answers
 from tiler.cli.telling import quoted, tell, tell_findings
 from tiler.cli.values import LENGTH
 from tiler.pattern.errors import ExitCode, MeasureError
 
 if TYPE_CHECKING:
     from tiler.job.capturing import CapturedFolder
-
-_TRACED = ("stitch", "cut")
+    from tiler.job.takingup import TakenUp
 
 
 @click.command("capture")
@@ -44,11 +43,6 @@ _TRACED = ("stitch", "cut")
     help="Instead of the bars: the kept printer of the cards.",
 )
 @click.option(
-    "--traced",
-    type=click.Choice(_TRACED),
-    help="What was drawn: the stitch line, or the cut line with the allowance.",
-)
-@click.option(
     "--style",
     "styles",
     multiple=True,
@@ -63,7 +57,7 @@ _TRACED = ("stitch", "cut")
     metavar="NAME=LETTERS",
     help="The areas of a piece, where pieces touch or cross; may be given again.",
 )
-@click.option("--title", default="", help="What it is called.  [default: the folder's name]")
+@with_answers
 def capture_command(
     photos: tuple[Path, ...],
     folder: Path,
@@ -71,22 +65,28 @@ def capture_command(
     up: float | None,
     ruler: float,
     printer: str,
-    traced: str | None,
     styles: tuple[str, ...],
     pieces: tuple[str, ...],
     title: str,
+    maker: str,
+    traced: str | None,
+    allowance: float | None,
+    cloth: str,
+    cuts: tuple[str, ...],
+    ask_nothing: bool,
 ) -> ExitCode:
     """Begin a pattern folder DIR from photos or scans of a tracing with target cards round it.
 
     Write the cards with blocksheet targets. Give all photos of one table together; each shows
     three cards or more. DIR gets the drawings, a commented pattern.toml and capture.jpg, which
-    shows what was found and how sure it is. Without the bars it asks for them at a terminal.
+    shows what was found and how sure it is. At a terminal it asks for the bars and for what no
+    photo says; Enter leaves a question for later.
 
     Where a photo shows why it cannot be used, a picture beside DIR marks the place.
     """
     from tiler.intake.photo.needs import refuse_without_libraries
     from tiler.job.capturing import CaptureWishes, capture_folder
-    from tiler.job.starting import words_said
+    from tiler.job.starting import Answers, words_said
     from tiler.output.newfolder import refuse_filled
     from tiler.pattern.model import Role
 
@@ -94,7 +94,8 @@ def capture_command(
         raise click.UsageError("Missing argument 'PHOTO...': a photo or a scan of the tracing.")
     refuse_without_libraries()
     refuse_filled(folder)
-    if not printer and sys.stdin.isatty() and sys.stdout.isatty():
+    asking = somebody_there() and not ask_nothing
+    if asking and not printer:
         across, up = _bars(across, up)
     wishes = CaptureWishes(
         across,
@@ -103,13 +104,24 @@ def capture_command(
         printer,
         _said("--style", styles),
         _said("--piece", pieces),
-        words_said(title, "--title"),
-        Role(traced) if traced else None,
+        Answers(
+            words_said(title, "--title"),
+            words_said(maker, "--maker"),
+            allowance,
+            Role(traced) if traced else None,
+            words_said(cloth, "--cloth"),
+        ),
+        cuts,
     )
     from tiler.cli.progress import Ticker
 
     with Ticker() as ticker:
-        done = capture_folder(photos, folder, wishes, ticker.tick)
+
+        def ask(taken: TakenUp, said: Answers) -> Answers:
+            ticker.clear()
+            return ask_rest(taken, folder, said, "measure the bars again")
+
+        done = capture_folder(photos, folder, wishes, ticker.tick, ask if asking else None)
     _tell(done, folder)
     return ExitCode.DONE
 

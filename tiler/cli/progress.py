@@ -28,9 +28,14 @@ class Ticker:
         error: BaseException | None,
         trace: TracebackType | None,
     ) -> None:
+        self.clear()
+
+    def clear(self) -> None:
+        """Take the line away, for other words to stand there."""
         if self._shown:
             sys.stderr.write("\r\x1b[K")
             sys.stderr.flush()
+            self._shown = False
 
     def tick(self, stage: str, done: int, total: int) -> None:
         """Show how far a stage is, ten times a second at most."""

@@ -2,33 +2,21 @@
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Callable, Iterator
-from dataclasses import replace
-from functools import partial
+from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING
 
 import click
 
-from tiler.cli.asking import ask_until
+from tiler.cli.answering import ask_rest, somebody_there, with_answers
 from tiler.cli.telling import quoted, tell, tell_findings
-from tiler.cli.values import LENGTH
-from tiler.job.cutanswers import CUTS, cut_answer, cuts_said, edges_told
-from tiler.job.starting import Answers, start, title_for, words_said
+from tiler.job.cutanswers import cuts_said
+from tiler.job.starting import Answers, start, words_said
 from tiler.job.takingup import take_up
-from tiler.pattern.errors import ExitCode, PatternError
-from tiler.pattern.units import format_mm, parse_length
+from tiler.pattern.errors import ExitCode
 
 if TYPE_CHECKING:
     from tiler.job.starting import Started
-    from tiler.job.takingup import TakenUp
-    from tiler.pattern.model import Role
-
-T = TypeVar("T")
-
-_TRACED = ("stitch", "cut")
-_LATER = "Enter: later"
 
 
 @click.command("new")
@@ -42,27 +30,7 @@ _LATER = "Enter: later"
     help="A drawing (.svg), a table of points (.csv), a DXF file, or a folder of these; may be "
     "given again.",
 )
-@click.option("--title", default="", help="What it is called.  [default: the folder's name]")
-@click.option("--maker", default="", help="Who made it.")
-@click.option(
-    "--traced",
-    type=click.Choice(_TRACED),
-    help="What the outlines are that do not say it themselves: the stitch line, or the cut line "
-    "with the allowance.",
-)
-@click.option("--allowance", type=LENGTH, help="Seam allowance, such as 15mm or 5/8in.")
-@click.option("--cloth", default="", help="What cloth to buy, in your words.")
-@click.option(
-    "--cut",
-    "cuts",
-    multiple=True,
-    metavar="[PIECE=]HOW",
-    help="How many to cut and how they lie, such as 'Front=1 fold A' (edge A on the fold), "
-    "'Sleeve=2 pair' or '2 copies'; may be given again.",
-)
-@click.option(
-    "--ask-nothing", is_flag=True, help="Leave what is not said as examples in pattern.toml."
-)
+@with_answers
 def new_command(
     folder: Path,
     sources: tuple[Path, ...],
@@ -92,72 +60,10 @@ def new_command(
         words_said(cloth, "--cloth"),
         cuts_said(cuts, taken),
     )
-    if sys.stdin.isatty() and sys.stdout.isatty() and not ask_nothing:
-        answers = _ask(taken, folder, answers)
+    if somebody_there() and not ask_nothing:
+        answers = ask_rest(taken, folder, answers, "save the drawing at true size")
     _tell(start(taken, folder, answers), folder)
     return ExitCode.DONE
-
-
-def _ask(taken: TakenUp, folder: Path, answers: Answers) -> Answers:
-    for found in taken.pieces:
-        bounds = found.piece.bounds
-        tell(f"{found.name}: {format_mm(bounds.width)} × {format_mm(bounds.height)} as drawn")
-    tell("If what you traced has another size, stop (Ctrl-C) and save the drawing at true size.")
-    tell(f"What you do not know yet can wait ({_LATER}).")
-    title = answers.title or ask_until("Title", _title, taken.known.title or title_for(folder))
-    answers = replace(answers, title=title)
-    if answers.traced is None and taken.unsaid:
-        names = ", ".join(taken.unsaid)
-        question = f"{names}: traced along the stitch line or the cut line, stitch or cut"
-        answers = replace(answers, traced=_ask_later(question, _role))
-    if answers.allowance is None and taken.needs_allowance:
-        question = "Seam allowance, such as 15 mm or 5/8 in"
-        answers = replace(answers, allowance=_ask_later(question, _allowance))
-    if not answers.cloth and taken.needs_cloth:
-        question = "Main cloth to buy, such as firm cotton twill"
-        answers = replace(answers, cloth=_ask_later(question, _cloth) or "")
-    asked = [found for found in taken.uncut if found.name not in answers.cuts]
-    if asked:
-        tell(f"How many to cut, and how do they lie: {CUTS}")
-        tell("(1 fold A: edge A on the fold; pair: mirrored; copies: all the same way up)")
-    cuts = dict(answers.cuts)
-    for found in asked:
-        for line in edges_told(found):
-            tell(f"  {line}")
-        cut = _ask_later(found.name, partial(cut_answer, found=found))
-        if cut is not None:
-            cuts[found.name] = cut
-    return replace(answers, cuts=cuts)
-
-
-def _ask_later(question: str, read: Callable[[str], T]) -> T | None:
-    """The answer; None when Enter leaves it for later."""
-    return ask_until(
-        f"{question} ({_LATER})", lambda words: read(words) if words.strip() else None, ""
-    )
-
-
-def _title(words: str) -> str:
-    return words_said(words, "--title")
-
-
-def _cloth(words: str) -> str:
-    return words_said(words, "--cloth")
-
-
-def _role(words: str) -> Role:
-    from tiler.pattern.model import Role
-
-    if words.strip().lower() not in _TRACED:
-        raise PatternError(f'"{words}" is neither', remedy="Say stitch or cut.")
-    return Role(words.strip().lower())
-
-
-def _allowance(words: str) -> float:
-    length = parse_length(words)
-    if length < 0:
-        raise PatternError("it is less than nothing", remedy="Say a length of 0 mm or more.")
-    return length
 
 
 def _tell(done: Started, folder: Path) -> None:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tiler.job.besidepictures import FACES, PROBLEM, put_beside, take_away
 from tiler.job.progress import Progress
+from tiler.job.starting import Answers
 from tiler.pattern.errors import BlocksheetError, FileError
 
 if TYPE_CHECKING:
@@ -20,9 +22,11 @@ if TYPE_CHECKING:
     from tiler.job.starting import Started
     from tiler.job.takingup import TakenUp
     from tiler.pattern.affine import Point
-    from tiler.pattern.model import Finding, Role
+    from tiler.pattern.model import Finding
     from tiler.pattern.path import Path as Line
 
+#: Completes the answers, once it is known which pieces there are.
+Ask = Callable[["TakenUp", Answers], Answers]
 #: Errors of these kinds are about areas between the lines, which have letters.
 _AREAS = ("areas-undecided", "areas-apart", "area-in-two-pieces", "wrong-letters")
 #: A photo with a side of fewer pixels shows no card sharply.
@@ -40,8 +44,8 @@ class CaptureWishes:
         printer: Name of a kept printer that printed the cards; empty for none.
         styles: Name of a style -> letters of the areas that it covers.
         pieces: Name of a piece -> letters of its areas.
-        title: Of the pattern; empty to take it from the folder's name.
-        traced: CUT or STITCH; None when nobody has said.
+        answers: What no photo can say, but for cuts.
+        cuts: How pieces are cut, in words such as ``Front=1 fold A`` or ``2 pair``.
     """
 
     across: float | None = None
@@ -50,8 +54,8 @@ class CaptureWishes:
     printer: str = ""
     styles: tuple[tuple[str, str], ...] = ()
     pieces: tuple[tuple[str, str], ...] = ()
-    title: str = ""
-    traced: Role | None = None
+    answers: Answers = field(default_factory=Answers)
+    cuts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +78,11 @@ class CapturedFolder:
 
 
 def capture_folder(
-    files: Sequence[Path], folder: Path, wishes: CaptureWishes, progress: Progress | None = None
+    files: Sequence[Path],
+    folder: Path,
+    wishes: CaptureWishes,
+    progress: Progress | None = None,
+    ask: Ask | None = None,
 ) -> CapturedFolder:
     """Begin a pattern folder from photos or scans of one tracing.
 
@@ -83,6 +91,7 @@ def capture_folder(
         folder: Not there, or empty.
         wishes: What is said.
         progress: Told of each step.
+        ask: Completes what is said of the pieces once they are found.
 
     Raises:
         BlocksheetError: It cannot be done. Where a photo shows why, a picture of it is written
@@ -104,8 +113,7 @@ def capture_folder(
 
             asked = Asked(wishes.styles, wishes.pieces)
             captured = capture(photos, printed, asked, progress)
-        with _drawn_on(photos, captured, folder):
-            return _written(photos, captured, folder, wishes, told)
+        return _written(photos, captured, folder, wishes, told, ask)
 
 
 def _photos(files: Sequence[Path]) -> tuple[Photo, ...]:
@@ -141,21 +149,28 @@ def _written(
     folder: Path,
     wishes: CaptureWishes,
     told: tuple[Finding, ...],
+    ask: Ask | None,
 ) -> CapturedFolder:
-    from tiler.job.starting import Answers, start
+    from tiler.job.cutanswers import cuts_said
+    from tiler.job.starting import start
     from tiler.job.takingup import take_up_drawn
     from tiler.output.folder.tracing import tracing_svg
 
     names = _names(captured, folder, wishes)
-    taken = take_up_drawn(
-        {
-            name: tracing_svg(replace(sheet, name=name))
-            for name, sheet in zip(names, captured.drawings, strict=True)
-        }
-    )
+    with _drawn_on(photos, captured, folder):
+        taken = take_up_drawn(
+            {
+                name: tracing_svg(replace(sheet, name=name))
+                for name, sheet in zip(names, captured.drawings, strict=True)
+            }
+        )
+    answers = replace(wishes.answers, cuts=cuts_said(wishes.cuts, taken))
+    if ask:
+        answers = ask(taken, answers)
     pictures = _pictures(photos, captured, taken)
-    answers = Answers(title=wishes.title, traced=wishes.traced)
-    started = start(taken, folder, answers, pictures)
+    with _drawn_on(photos, captured, folder):
+        started = start(taken, folder, answers, pictures)
+    take_away(folder)
     return CapturedFolder(
         started,
         captured.accuracy.words,
@@ -170,7 +185,7 @@ def _names(captured: Captured, folder: Path, wishes: CaptureWishes) -> list[str]
     from tiler.job.starting import title_for
 
     if len(captured.tracings) == 1:
-        return [captured.tracings[0].name or wishes.title or title_for(folder)]
+        return [captured.tracings[0].name or wishes.answers.title or title_for(folder)]
     return [
         tracing.name or f"Piece {number}" for number, tracing in enumerate(captured.tracings, 1)
     ]
@@ -234,8 +249,8 @@ def _shown_on(photos: Sequence[Photo], folder: Path) -> Iterator[None]:
             for number, spots in sorted(by_photo.items())
         ]
         shown = "the areas have their letters there" if asks else "the place is marked there"
-        name = "faces" if asks else "problem"
-        raise _naming(error, _beside(folder, name, pictures), shown) from error
+        files = put_beside(folder, FACES if asks else PROBLEM, pictures)
+        raise _naming(error, files, shown) from error
     except (BlocksheetError, MemoryError):
         raise
     except Exception as fault:
@@ -257,23 +272,8 @@ def _drawn_on(photos: Sequence[Photo], captured: Captured, folder: Path) -> Iter
         raise
     except BlocksheetError as error:
         pictures = list(_pictures(photos, captured, None).values())
-        files = _beside(folder, "problem", pictures)
+        files = put_beside(folder, PROBLEM, pictures)
         raise _naming(error, files, "it shows what was found") from error
-
-
-def _beside(folder: Path, what: str, pictures: Sequence[bytes]) -> list[Path]:
-    """Write pictures beside the folder that is not made; those of an earlier try are replaced."""
-    from tiler.output.safely import replacing
-
-    whole = folder.absolute()
-    files = []
-    for number, picture in enumerate(pictures, 1):
-        name = f"{whole.name}-{what}{f'-{number}' if number > 1 else ''}.jpg"
-        target = folder.parent / name
-        with replacing(target) as draft:
-            draft.write_bytes(picture)
-        files.append(target)
-    return files
 
 
 def _naming(error: BlocksheetError, files: Sequence[Path], shown: str) -> BlocksheetError:

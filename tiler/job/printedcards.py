@@ -35,6 +35,12 @@ _OTHERS = (
 )
 #: Papers that a fitted page is tried on.
 _PAPERS = ("a4", "letter")
+#: Readings that are no whole divisions were estimated between the marks, and halves of a division
+#: to the nearest half: they are as good as read from marks so much nearer to one another. Common
+#: practice, no source.
+_HALVES, _BETWEEN = 2, 3
+#: So near to a mark a reading is taken to be at it, as a share of a division.
+_AT_MARK = 0.01
 _AGAIN = (
     "Measure the two long bars beside the cards once more, from the middle of one end mark to the "
     "middle of the other."
@@ -78,7 +84,9 @@ def printed_cards(
         return _of_printer(printer)
     axes = _axes(across, up, division)
     _refuse_others(axes, across, up)
-    u = max(axis.u for axis in axes if axis)
+    # The cards show how the two directions differ, so that both bars together tell one size.
+    told = [axis.u**-2 for axis in axes if axis]
+    u = (sum(told) / len(told)) ** -0.5
     scales = [axis.scale if axis else None for axis in axes]
     return Printed(scales[0], scales[1], u), tuple(_off(axes))
 
@@ -102,8 +110,10 @@ def _axes(
 ) -> tuple[Axis | None, Axis | None]:
     from tiler.layout.scale import Reading, Rule
     from tiler.layout.scale.plausible import refuse_implausible
+    from tiler.layout.scale.reading import FINEST
 
     rule = Rule(division)
+    rule = Rule(max(FINEST, rule.division / _parts(across, up, division)))
     bars = bars_of_cards()
     readings = [
         None if said is None else Reading(bar, said, rule)
@@ -117,6 +127,15 @@ def _axes(
         second or Reading(bars[1], bars[1] * known.axis.scale, rule),
     )
     return first.axis if first else None, second.axis if second else None
+
+
+def _parts(across: float | None, up: float | None, division: float) -> int:
+    """Into how many parts the eye has divided the finest division of the rule."""
+    said = [reading / division for reading in (across, up) if reading is not None]
+    for parts in (1, _HALVES):
+        if all(abs(each * parts - round(each * parts)) < _AT_MARK * parts for each in said):
+            return parts
+    return _BETWEEN
 
 
 def _refuse_others(

@@ -25,6 +25,8 @@ from tiler.pattern.bounds import Bounds, bounds_of
 
 #: Room round a piece on its drawing, millimetres.
 MARGIN = 10.0
+#: A closed gap is of a line that has one within this, millimetres.
+_ON_LINE = 2.0
 #: Called with what is being done, the steps done and their total.
 Progress = Callable[[str, int, int], None]
 
@@ -90,6 +92,7 @@ def capture(
         web = web_of(flattened, solved, photos, doubts)
         steps.next()
         tracings = tracings_of(web, asked, doubts)
+        doubts.found = [doubt for doubt in doubts.found if _concerns(doubt, tracings)]
         steps.next()
         drawn = tuple(fitted(tracing) for tracing in tracings)
         steps.next()
@@ -123,6 +126,19 @@ class _Steps:
         if self._progress:
             self._progress(_STEPS[self._done], self._done, len(_STEPS))
         self._done += 1
+
+
+def _concerns(doubt: Doubt, tracings: Sequence[Tracing]) -> bool:
+    """Whether it is about the pieces: gaps in words and in lines that were left out are not."""
+    if doubt.code != "gap-closed" or not doubt.table_spots:
+        return True
+    there = np.vstack([spot.points for spot in doubt.table_spots])
+    return any(
+        bool((np.hypot(*(there[:, None] - line.bridged[None]).T) < _ON_LINE).any())
+        for tracing in tracings
+        for line in tracing.lines
+        if len(line.bridged)
+    )
 
 
 def _drawing(paths: Sequence[DrawnPath], number: int) -> tuple[DrawnSheet, Affine]:

@@ -172,6 +172,9 @@ class Strand:
         colour: CIE L*, a*, b* of the ink, mean along it, light divided out.
         unsure: Standard uncertainty of the centre line across itself, millimetres.
         bridged: Whether it is no ink but a gap that was closed.
+        heads: Whether it begins, and ends, in a filled arrowhead, as in print.
+        uneven: How much its darkness changes along it from one place to the next, as a part of it;
+            a row of letters that run into one another is more uneven than any pen.
     """
 
     points: Points
@@ -181,6 +184,8 @@ class Strand:
     colour: tuple[float, float, float]
     unsure: float = 0.05
     bridged: bool = False
+    heads: tuple[bool, bool] = (False, False)
+    uneven: float = 0.0
 
     @property
     def ring(self) -> bool:

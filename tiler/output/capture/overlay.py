@@ -204,10 +204,11 @@ def _doubtful(
     """Places to look at on this photo, and the words for them."""
     labels = []
     for doubt in captured.doubts:
-        if doubt.code == _SHOWN:
-            continue
         for spot in (spot for spot in doubt.spots if spot.photo == number):
             points = canvas.at(spot.points)
+            if doubt.code == _SHOWN:
+                labels.append((spot.label, points[len(points) // 2]))
+                continue
             if len(points) == 1:
                 canvas.ring(points, _DOUBT, 6.0)
             else:

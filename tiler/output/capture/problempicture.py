@@ -15,6 +15,8 @@ from tiler.output.capture.legend import strip
 _LONGEST = 2000
 #: A part of a photo is enlarged by no more than this.
 _LARGER = 2.5
+#: A line shorter than this is one place; pixels of a picture of the usual size.
+_PLACE = 48.0
 _BAD: Colour = (255, 96, 64)
 #: Lines of faces, which lie side by side, are told apart by dash as well.
 _FACES: tuple[tuple[Colour, tuple[float, ...]], ...] = (
@@ -36,8 +38,8 @@ def problem_picture(photo: Photo, spots: Sequence[Spot], words: str) -> bytes:
     canvas = Canvas(photo, _LONGEST)
     for spot in spots:
         points = canvas.at(spot.points)
-        if len(points) == 1:
-            canvas.ring(points, _BAD, 7.0, 1.4)
+        if not spot.closed and _small(points, canvas):
+            canvas.ring(points.mean(axis=0), _BAD, 7.0, 1.4)
         else:
             canvas.line(points, _BAD, closed=spot.closed, width=1.4)
     _label(canvas, spots, [_BAD] * len(spots))
@@ -55,6 +57,11 @@ def faces_picture(photo: Photo, spots: Sequence[Spot], words: str) -> bytes:
         canvas.line(canvas.at(spot.points), colour, closed=spot.closed, dash=dash, width=0.6)
     _label(canvas, spots, [colour for colour, _ in looks])
     return canvas.jpeg(strip(canvas, words, ()))
+
+
+def _small(points: Points, canvas: Canvas) -> bool:
+    """Whether a line is one place: a stroke over it would hide what is wrong."""
+    return bool(np.ptp(points, axis=0).max() < _PLACE * canvas.unit)
 
 
 def _label(canvas: Canvas, spots: Sequence[Spot], colours: Sequence[Colour]) -> None:

@@ -59,20 +59,25 @@ def picture(
     wide, high = size
     table = np.full((high, wide), 0.35, np.float32)
     for number, matrix in cards:
-        # Three pixels for one, whose middles are at -1/3, 0 and 1/3 of it.
-        finer = np.array([[3, 0, 1], [0, 3, 1], [0, 0, 1.0]]) @ matrix
+        drawn = face(number)
         edge = _PER_MM * _RIM - 0.5
         on_card = np.array(
             [[1 / _PER_MM, 0, -edge / _PER_MM], [0, -1 / _PER_MM, 105 + edge / _PER_MM], [0, 0, 1]]
         )
-        drawn = face(number)
-        wanted = finer @ on_card
-        big = (3 * wide, 3 * high)
+        # Only the part of the picture with the card.
+        rim = through(matrix, np.array([(-7, -7), (175, -7), (175, 112), (-7, 112)]))
+        x0, y0 = np.maximum(np.floor(rim.min(axis=0)), 0).astype(int)
+        x1, y1 = np.minimum(np.ceil(rim.max(axis=0)) + 1, size).astype(int)
+        # Three pixels for one, whose middles are at -1/3, 0 and 1/3 of it.
+        finer = np.array([[3, 0, 1 - 3 * x0], [0, 3, 1 - 3 * y0], [0, 0, 1.0]]) @ matrix
+        wanted, big = finer @ on_card, (3 * int(x1 - x0), 3 * int(y1 - y0))
+        own = (int(x1 - x0), int(y1 - y0))
         ink = cv2.warpPerspective(drawn, wanted, big, flags=cv2.INTER_LINEAR)
         there = cv2.warpPerspective(np.full_like(drawn, 255), wanted, big, flags=cv2.INTER_LINEAR)
-        ink = cv2.resize(ink, size, interpolation=cv2.INTER_AREA).astype(np.float32) / 255
-        there = cv2.resize(there, size, interpolation=cv2.INTER_AREA).astype(np.float32) / 255
-        table = table * (1 - there) + ink * 0.92 + there * 0.04
+        ink = cv2.resize(ink, own, interpolation=cv2.INTER_AREA).astype(np.float32) / 255
+        there = cv2.resize(there, own, interpolation=cv2.INTER_AREA).astype(np.float32) / 255
+        part = table[y0:y1, x0:x1]
+        part[:] = part * (1 - there) + ink * 0.92 + there * 0.04
     table = cv2.GaussianBlur(table, (0, 0), blur)
     table *= np.linspace(0.5, 1, wide, dtype=np.float32)[None] * light
     rng = np.random.default_rng(seed)

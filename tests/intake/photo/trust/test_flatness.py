@@ -107,7 +107,8 @@ def test_flat_paper_looks_flat() -> None:
     seen = flatness_of(picture(paper), inked(paper), solved(VIEW), [blank()], doubts)
 
     assert seen.how is How.EDGES
-    assert seen.height < 0.3
+    # Less than what is usual: edges of 600 mm cannot tell longer waves.
+    assert seen.height < 0.45
     assert not doubts.found
 
 
@@ -180,7 +181,7 @@ def test_higher_waves_are_said_to_be_higher() -> None:
     heights = [says(profiles(rise, 0.15, 6, 1)).height for rise in (0.0, 3.0, 8.0)]
 
     assert heights == sorted(heights)
-    assert heights[0] < 0.3
+    assert heights[0] < 0.45
 
 
 def test_an_edge_right_below_the_camera_tells_nothing() -> None:
@@ -196,7 +197,10 @@ def test_heights_are_weighed_with_the_normal_density() -> None:
     square, root, values = (chance.normal(size=shape) for shape in ((20, 20), (20, 4), 20))
     rest = square @ square.T + np.eye(20)
     field = root @ root.T
-    ours = edgewaves._log_densities(values, rest, edgewaves._root(field))
+    rest[:12, 12:] = rest[12:, :12] = 0
+    ours = edgewaves._log_densities(
+        np.split(values, [12]), [rest[:12, :12], rest[12:, 12:]], [np.split(root, [12])]
+    )[0]
     # SciPy's density, with the constant that ours leaves out.
     theirs = [
         multivariate_normal.logpdf(values, cov=rest + h**2 * field) + 10 * np.log(2 * np.pi)

@@ -23,7 +23,7 @@ from tiler.intake.photo.model import Numbers, Photo, Points
 _FOCALS = (0.55, 0.8, 1.3, 2.2)
 #: Standard deviations; common practice, no source. Of the logarithm of the focal length, where the
 #: file tells it and where it does not.
-_FOCAL_TOLD, _FOCAL_UNTOLD = 0.1, 0.5
+_FOCAL_TOLD, _FOCAL_UNTOLD = 0.1, 0.35
 #: Of the principal point from the middle, in shares of the longer side: a stabilised lens moves,
 #: and pictures are cropped.
 _MIDDLE = 0.01
@@ -33,6 +33,8 @@ _BENDING = (0.15, 0.1, 0.02, 0.0005, 0.0005)
 _ZOOM = 0.003
 #: Of the logarithm by which a scanner's two directions differ.
 _SCANNER = 0.005
+#: Of the share by which a scanner pulls one strip faster than another.
+_PULL = 3e-4
 #: Where the whole lies is nobody's business: its first card is held there, mm, mm, radians.
 _HELD = (1.0, 1.0, 1e-3)
 
@@ -136,6 +138,9 @@ def scans_begun(
     scanner_of = _groups([photo.dpi for photo in photos])
     view = sc.Scanned(scanner_of, max(scanner_of) + 1, len(seen.cards))
     prior = _prior(view, len(seen.cards), printed)
+    for strip in range(len(photos)):
+        at, shared = view.strip(strip), scanner_of.count(scanner_of[strip]) > 1
+        prior.sd[at + sc.MORE_X : at + sc.OF_STRIP] = _PULL if shared else 1e-6
     ties = [(view.scanner(i), view.scanner(i) + 1, 0.0, _SCANNER) for i in range(len(photos))]
     prior = Prior(prior.mean, prior.sd, prior.ties + tuple(dict.fromkeys(ties)))
     values = prior.mean.copy()
@@ -154,7 +159,7 @@ def scans_begun(
         at, own = view.strip(strip), view.scanner(strip)
         back = laid(place.of(np.eye(2)), np.eye(2))
         across, down = np.exp(values[own : own + 2]).tolist()
-        values[at : at + sc.OF_STRIP] = back.turn, across * back.x, -down * back.y
+        values[at : at + sc.MORE_X] = back.turn, across * back.x, -down * back.y
     _lay_cards(view, values, begun)
     return view, State(values, np.empty((0, 3, 3))), prior
 

@@ -6,14 +6,19 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from tiler.intake.photo.camera.scene import Prior, Seen, State, View
+from tiler.intake.photo.camera.normal import Corners
+from tiler.intake.photo.camera.scene import OF_CARD, Prior, Seen, State, View
 from tiler.intake.photo.model import Numbers, Points
 
 #: Corners further off than so many times the noise pull no harder than at that distance (Huber,
 #: "Robust estimation of a location parameter", 1964).
 _HARDEST = 2.5
 #: No corner is trusted further than this, pixels.
-LEAST_NOISE = 0.03
+LEAST_NOISE = 0.045
+#: How far along a step its second slope is taken, and by what share it may bend.
+_AHEAD, _MOST_BENT = 0.1, 0.4
+#: Steps end when one gains less than this share.
+_ENOUGH = 1e-6
 
 
 @dataclass(frozen=True, eq=False)
@@ -38,7 +43,7 @@ class Settled:
 
     def new_noise(self, prior: Prior) -> float:
         """The noise that the rest speaks for, pixels."""
-        told = float(np.trace(self.covariance @ prior.information()))
+        told = float(np.sum(self.covariance * prior.information()))
         free = self.left.size - (len(self.state.values) - told)
         squares = float(np.sum(self.weights[:, None] * self.left**2))
         return max(LEAST_NOISE, float(np.sqrt(squares / max(free, self.left.size / 4))))
@@ -67,7 +72,9 @@ def settled(
 ) -> Settled:
     """The state that fits best, from a start that is roughly right.
 
-    Levenberg and Marquardt's damping, on reweighted least squares.
+    Levenberg and Marquardt's damping, on reweighted least squares, with steps bent by the second
+    slope along them (Transtrum and Sethna, "Improvements to the Levenberg-Marquardt algorithm",
+    arXiv:1201.5885, 2012).
 
     Args:
         view: How unknowns make pixels.
@@ -78,41 +85,51 @@ def settled(
         steps: At most so many.
     """
     told = prior.information()
+    corners = Corners(seen.card, len(seen.cards))
     state, damping = start, 1e-3
     pixels, moves = view.look(state, seen)
     left = seen.in_photo - pixels
     weights, cost = _huber(left, noise)
     cost += prior.cost(state.values)
-    normal = told
     for _ in range(steps):
-        rows = moves * (np.sqrt(weights) / noise)[:, None, None]
-        rows = rows.reshape(-1, view.size)
-        aim = (left * (np.sqrt(weights) / noise)[:, None]).ravel()
-        normal = rows.T @ rows + told
-        pull = rows.T @ aim + prior.pull(state.values)
-        size = np.sqrt(np.diag(normal))
-        shaped = normal / size / size[:, None]
+        counts = (np.sqrt(weights) / noise)[:, None]
+        rows, aim = moves * counts[:, :, None], left * counts
+        normal = corners.normal(rows, told)
+        pull = corners.pull(rows, aim) + prior.pull(state.values)
         better = False
         while damping < 1e8:
-            step = np.linalg.solve(shaped + damping * np.eye(view.size), pull / size) / size
-            trial = view.moved(state, step)
-            pixels, new_moves = view.look(trial, seen)
-            new_left = seen.in_photo - pixels
-            new_weights, new_cost = _huber(new_left, noise)
-            new_cost += prior.cost(trial.values)
-            if new_cost <= cost:
-                better = True
-                break
+            inverse = normal.inverse(damping)
+            step = inverse.times(pull)
+            # Along a curved valley the straight step leaves its bottom: it is bent as the valley.
+            ahead, _ = view.look(view.moved(state, _AHEAD * step), seen)
+            curve = (ahead - pixels - _AHEAD * _along(moves, step, seen)) * 2 / _AHEAD**2
+            bent = -inverse.times(corners.pull(rows, curve * counts)) / 2
+            far, turned = (float(np.linalg.norm(inverse.size * each)) for each in (step, bent))
+            if turned < _MOST_BENT * far:
+                trial = view.moved(state, step + bent)
+                new_pixels, new_moves = view.look(trial, seen)
+                new_left = seen.in_photo - new_pixels
+                new_weights, new_cost = _huber(new_left, noise)
+                new_cost += prior.cost(trial.values)
+                if new_cost <= cost:
+                    better = True
+                    break
             damping = max(damping, 1e-6) * 10
         if not better:
             break
         gain = cost - new_cost
-        state, left, weights, moves, cost = trial, new_left, new_weights, new_moves, new_cost
+        state, pixels, left, moves = trial, new_pixels, new_left, new_moves
+        weights, cost = new_weights, new_cost
         damping /= 10
-        if gain < 1e-7 * (1 + cost):
+        if gain < _ENOUGH * (1 + cost):
             break
-    rows = (moves * (np.sqrt(weights) / noise)[:, None, None]).reshape(-1, view.size)
-    normal = rows.T @ rows + told
-    size = np.sqrt(np.diag(normal))
-    covariance = np.linalg.inv(normal / size / size[:, None]) / size / size[:, None]
-    return Settled(state, left, weights, noise, cost, (covariance + covariance.T) / 2)
+    rows = moves * (np.sqrt(weights) / noise)[:, None, None]
+    return Settled(state, left, weights, noise, cost, corners.normal(rows, told).inverse().whole())
+
+
+def _along(moves: Numbers, step: Numbers, seen: Seen) -> Points:
+    """How corners move in a step, as far as they move straight."""
+    count = moves.shape[2] - OF_CARD
+    own = step[count:].reshape(-1, OF_CARD)[seen.card]
+    straight = moves[:, :, :count] @ step[:count]
+    return np.asarray(straight + np.sum(moves[:, :, count:] * own[:, None], axis=2))

@@ -27,6 +27,16 @@ def rotation(vector: Numbers) -> Numbers:
     return np.asarray(turned)
 
 
+def _shifted(shift: Numbers, step: Numbers) -> Numbers:
+    """A camera's shift after a step, which is the sum of both as far as the step is small."""
+    depth = shift[2]
+    if not depth > 0:
+        return shift + step
+    share = float(np.clip(step[2] / depth, -1.0, 1.0))
+    ray = shift / depth
+    return np.asarray((ray + (step - ray * step[2]) / depth) * depth * np.exp(share))
+
+
 @dataclass(frozen=True)
 class Photographed:
     """The unknowns: print scale, then lenses, photos, cards.
@@ -67,31 +77,39 @@ class Photographed:
         return LensCamera(lens, state.turns[photo], state.values[at + SHIFT : at + SHIFT + 3])
 
     def look(self, state: State, seen: Seen) -> tuple[Points, Numbers]:
-        """Pixels of all corners (NaN behind a camera), and how they move, (n, 2, unknowns)."""
-        blocks: Indices = self.card(0) + OF_CARD * seen.card
-        places, slopes = on_table(state.values, blocks, seen.on_card, self.size)
+        """Pixels of all corners (NaN behind a camera), and how they move (`View.look`)."""
+        common = self.card(0)
+        blocks: Indices = common + OF_CARD * seen.card
+        places, slopes = on_table(state.values, blocks, seen.on_card, common)
         pixels = np.empty((len(places), 2))
-        moves = np.empty((len(places), 2, self.size))
+        moves = np.empty((len(places), 2, common + OF_CARD))
         for photo in range(len(self.lens_of)):
             here = seen.photo == photo
             pixels[here], by_place, by_unknowns = self._project(state, photo, places[here])
-            moves[here] = by_unknowns + by_place @ slopes[here]
+            moves[here] = by_place @ slopes[here]
+            moves[here, :, :common] += by_unknowns
         return pixels, moves
 
     def table(self, state: State, photo: int, points: Points) -> tuple[Numbers, Numbers]:
-        """How pixels of table points move: with the points (n, 2, 2), and with the unknowns."""
+        """How pixels of table points move: with the points (n, 2, 2), and with what is common."""
         places = np.column_stack((points, np.zeros(len(points))))
         _, by_place, by_unknowns = self._project(state, photo, places)
         return by_place[:, :, :2], by_unknowns
 
     def moved(self, state: State, step: Numbers) -> State:
-        """The state after a step; turns are taken on into the rotations."""
+        """The state after a step; turns are taken on into the rotations.
+
+        Distances grow by shares and directions by angles, so that a camera that backs away while
+        its focal length grows stays on its picture, however long the step.
+        """
         values = state.values + step
         turns = state.turns.copy()
         for photo in range(len(self.lens_of)):
             at = slice(self.photo(photo) + ROTATE, self.photo(photo) + ROTATE + 3)
             turns[photo] = rotation(step[at]) @ turns[photo]
             values[at] = 0
+            at = slice(self.photo(photo) + SHIFT, self.photo(photo) + SHIFT + 3)
+            values[at] = _shifted(state.values[at], step[at])
         return State(values, turns)
 
     def _project(
@@ -112,7 +130,7 @@ class Photographed:
         flat[:, :, 2] = -rays / depth[:, None]
         by_seen = focal * lens.slopes(rays) @ flat
 
-        moves = np.zeros((len(places), 2, self.size))
+        moves = np.zeros((len(places), 2, self.card(0)))
         own, at = self.lens(photo), self.photo(photo)
         moves[:, :, own + FOCAL] = moves[:, :, at + ZOOM] = focal * bent
         moves[:, 0, own + MIDDLE_X] = moves[:, 1, own + MIDDLE_Y] = 1

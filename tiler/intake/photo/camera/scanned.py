@@ -13,9 +13,10 @@ from tiler.intake.photo.model import Numbers, Points
 #: The unknowns of a scanner: logarithms of its pixels a millimetre along a picture's x and y.
 PER_X, PER_Y = 0, 1
 OF_SCANNER = 2
-#: Those of a strip: turn of the table on the glass, pixels of the table's origin.
-TURNED, AT_X, AT_Y = 0, 1, 2
-OF_STRIP = 3
+#: Those of a strip: turn of the table on the glass, pixels of the table's origin, and by what share
+#: it has more pixels a millimetre than its scanner's usual strip, both ways.
+TURNED, AT_X, AT_Y, MORE_X, MORE_Y = range(5)
+OF_STRIP = 5
 
 
 @dataclass(frozen=True)
@@ -52,33 +53,35 @@ class Scanned:
     def camera(self, state: State, strip: int) -> ScanCamera:
         """How a strip sees the table."""
         own, at = self.scanner(strip), self.strip(strip)
-        across, down = np.exp(state.values[own : own + 2]).tolist()
-        turn, x, y = state.values[at : at + OF_STRIP].tolist()
+        turn, x, y, more_x, more_y = state.values[at : at + OF_STRIP].tolist()
+        across, down = np.exp(state.values[own : own + 2] + (more_x, more_y)).tolist()
         return ScanCamera((across, down), turn, (x, y))
 
     def look(self, state: State, seen: Seen) -> tuple[Points, Numbers]:
-        """Pixels of all corners, and how they move, (n, 2, unknowns)."""
-        blocks: Indices = self.card(0) + OF_CARD * seen.card
-        places, slopes = on_table(state.values, blocks, seen.on_card, self.size)
+        """Pixels of all corners, and how they move (`View.look`)."""
+        common = self.card(0)
+        blocks: Indices = common + OF_CARD * seen.card
+        places, slopes = on_table(state.values, blocks, seen.on_card, common)
         pixels = np.empty((len(places), 2))
-        moves = np.empty((len(places), 2, self.size))
+        moves = np.empty((len(places), 2, common + OF_CARD))
         for strip in range(len(self.scanner_of)):
             here = seen.photo == strip
             by_place, by_unknowns = self.table(state, strip, places[here, :2])
             pixels[here] = self.camera(state, strip).to_photo(places[here, :2])
-            moves[here] = by_unknowns + by_place @ slopes[here, :2]
+            moves[here] = by_place @ slopes[here, :2]
+            moves[here, :, :common] += by_unknowns
         return pixels, moves
 
     def table(self, state: State, photo: int, points: Points) -> tuple[Numbers, Numbers]:
-        """How pixels of table points move: with the points (n, 2, 2), and with the unknowns."""
+        """How pixels of table points move: with the points (n, 2, 2), and with what is common."""
         camera = self.camera(state, photo)
         c, s = np.cos(camera.turn), np.sin(camera.turn)
         across, down = camera.per_mm
         x, y = points[:, 0], points[:, 1]
         own, at = self.scanner(photo), self.strip(photo)
-        moves = np.zeros((len(points), 2, self.size))
-        moves[:, 0, own + PER_X] = across * (c * x - s * y)
-        moves[:, 1, own + PER_Y] = -down * (s * x + c * y)
+        moves = np.zeros((len(points), 2, self.card(0)))
+        moves[:, 0, own + PER_X] = moves[:, 0, at + MORE_X] = across * (c * x - s * y)
+        moves[:, 1, own + PER_Y] = moves[:, 1, at + MORE_Y] = -down * (s * x + c * y)
         moves[:, 0, at + TURNED] = -across * (s * x + c * y)
         moves[:, 1, at + TURNED] = -down * (c * x - s * y)
         moves[:, 0, at + AT_X] = moves[:, 1, at + AT_Y] = 1

@@ -83,7 +83,8 @@ class Prior:
     Args:
         mean: Of every unknown.
         sd: Standard deviation of it; infinite where nothing is known.
-        ties: Differences of two unknowns: first, second, mean of second - first, its deviation.
+        ties: Differences of two unknowns, neither of a card: first, second, mean of second - first,
+            its deviation.
     """
 
     mean: Numbers
@@ -132,11 +133,15 @@ class View(Protocol):
         ...
 
     def look(self, state: State, seen: Seen) -> tuple[Points, Numbers]:
-        """Pixels of all corners (NaN behind a camera), and how they move, (n, 2, unknowns)."""
+        """Pixels of all corners (NaN behind a camera), and how they move, (n, 2, common + own).
+
+        They move with the unknowns that all cards have in common, which come first, and with those
+        of their own card.
+        """
         ...
 
     def table(self, state: State, photo: int, points: Points) -> tuple[Numbers, Numbers]:
-        """How pixels of table points move: with the points (n, 2, 2), and with the unknowns."""
+        """How pixels of table points move: with the points (n, 2, 2), and with what is common."""
         ...
 
     def moved(self, state: State, step: Numbers) -> State:
@@ -145,7 +150,7 @@ class View(Protocol):
 
 
 def on_table(
-    values: Numbers, blocks: Indices, on_card: Points, size: int
+    values: Numbers, blocks: Indices, on_card: Points, common: int
 ) -> tuple[Numbers, Numbers]:
     """Where corners of cards are on and above the table, and how they move with the unknowns.
 
@@ -153,12 +158,11 @@ def on_table(
         values: Of all unknowns.
         blocks: Where the unknowns of each corner's card begin, (n,).
         on_card: From the card's middle at true size, (n, 2).
-        size: How many unknowns there are.
+        common: How many unknowns there are before those of the cards.
 
     Returns:
-        Millimetres (n, 3) and slopes (n, 3, unknowns).
+        Millimetres (n, 3) and slopes (n, 3, common + own).
     """
-    rows = np.arange(len(on_card))
     own = values[blocks[:, None] + np.arange(OF_CARD)]
     wide = on_card[:, 0] * np.exp(values[ACROSS])
     high = on_card[:, 1] * np.exp(values[UP])
@@ -175,21 +179,19 @@ def on_table(
             np.sum(heights * own[:, LIFT : BEND_YY + 1], axis=1),
         )
     )
-    slopes = np.zeros((len(on_card), 3, size))
+    slopes = np.zeros((len(on_card), 3, common + OF_CARD))
 
-    def turned(unknown: Indices, dx: Numbers, dy: Numbers) -> None:
-        slopes[rows, 0, unknown] = c * dx - s * dy
-        slopes[rows, 1, unknown] = s * dx + c * dy
+    def turned(unknown: int, dx: Numbers, dy: Numbers) -> None:
+        slopes[:, 0, unknown] = c * dx - s * dy
+        slopes[:, 1, unknown] = s * dx + c * dy
 
-    slopes[rows, 0, blocks + X] = 1
-    slopes[rows, 1, blocks + Y] = 1
-    turned(blocks + TURN, -y, x)
-    for power in range(6):
-        slopes[rows, 2, blocks + LIFT + power] = heights[:, power]
-    turned(blocks + GROWN, wide, high)
-    turned(blocks + LONGER, wide, -high)
-    turned(blocks + SHEARED, high, wide)
-    nothing = np.zeros_like(rows)
-    turned(nothing + ACROSS, wide * right, own[:, SHEARED] * wide)
-    turned(nothing + UP, own[:, SHEARED] * high, high * above)
+    slopes[:, 0, common + X] = 1
+    slopes[:, 1, common + Y] = 1
+    turned(common + TURN, -y, x)
+    slopes[:, 2, common + LIFT : common + BEND_YY + 1] = heights
+    turned(common + GROWN, wide, high)
+    turned(common + LONGER, wide, -high)
+    turned(common + SHEARED, high, wide)
+    turned(ACROSS, wide * right, own[:, SHEARED] * wide)
+    turned(UP, own[:, SHEARED] * high, high * above)
     return place, slopes

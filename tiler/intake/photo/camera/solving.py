@@ -26,17 +26,16 @@ __all__ = ["Printed", "solve"]
 
 #: Where noise is not known yet, pixels.
 _FIRST_NOISE = 0.5
-#: A picture without perspective may leave so many times what one with a lens leaves, and is then
-#: a scan; the second figure holds where its file states the resolution that was found.
-_AS_GOOD, _AS_GOOD_STATED = 1.1, 1.6
 #: Stated and found resolution of a scan agree within this share.
 _STATED = 0.03
-#: Scans leave at most so much, pixels.
-_SCAN_NOISE = 1.5
+#: Scans leave at most so much, millimetres.
+_SCAN_NOISE = 0.15
 #: Noise and deviations are found by so many rounds.
 _ROUNDS = 6
 #: How far a card may be bent that is looked at for it, millimetres.
 _BENT = 2.0
+#: By what share a card may be larger that is looked at for its size.
+_ANY_SIZE = 0.1
 _MM_PER_INCH = 25.4
 
 
@@ -83,14 +82,18 @@ def _fit_scans(photos: Sequence[Photo], seen: Seen, printed: Printed) -> _Fit | 
     view, start, prior = scans_begun(photos, seen, printed)
     fit = _calmed(view, seen, [start], prior)
     noise = fit.settled.noise
-    if noise > _SCAN_NOISE:
+    found = [_found_dpi(view, fit.settled.state, index) for index in range(len(photos))]
+    if noise / min(found) * _MM_PER_INCH > _SCAN_NOISE:
         return None
-    stated = all(
-        photo.dpi and abs(_found_dpi(view, fit.settled.state, index) / photo.dpi - 1) < _STATED
-        for index, photo in enumerate(photos)
-    )
-    with_lens = _fit_photos(photos, seen, printed).settled.noise
-    return fit if noise <= with_lens * (_AS_GOOD_STATED if stated else _AS_GOOD) else None
+    stated = [photo.dpi or 0.0 for photo in photos]
+    if all(abs(a / b - 1) < _STATED for a, b in zip(stated, found, strict=True)):
+        return fit
+    lens = _fit_photos(photos, seen, printed)
+    # Schwarz's criterion: what a lens explains better must be worth the unknowns that it has more.
+    pixels = seen.in_photo.size
+    gain = pixels * np.log(noise / lens.settled.noise)
+    freedom = (lens.view.size - view.size) * np.log(pixels) / 2
+    return None if gain > freedom else fit
 
 
 def _fit_photos(photos: Sequence[Photo], seen: Seen, printed: Printed) -> _Fit:
@@ -108,9 +111,10 @@ def _calmed(view: Photographed | Scanned, seen: Seen, starts: list[State], prior
     That is taken while cards may lie as they like, so that an odd card does not pass for noise.
     """
     first = [
-        settled(view, seen, start, held(view, start, prior), _FIRST_NOISE, 12) for start in starts
+        settled(view, seen, start, held(view, start, prior), _FIRST_NOISE, 20) for start in starts
     ]
-    best = min(first, key=lambda each: each.cost)
+    # A start with cards behind the camera has no cost at all.
+    best = min(first, key=lambda each: np.nan_to_num(each.cost, nan=np.inf))
     loose = loosened(prior, [view.card(card) for card in range(len(seen.cards))])
     for _ in range(3):
         noise = best.usual_noise()
@@ -137,6 +141,7 @@ def _without_odd(
         odd = blame.odd_cards(view, seen, fit.settled, fit.prior, freed)
         if not odd:
             break
+        odd = [_as_alone(fit, seen, each) for each in odd]
         blame.refuse_odd(odd, seen, sightings)
         blame.note_odd(odd[0], seen, sightings, doubts)
         freed.append(odd[0].card)
@@ -148,6 +153,18 @@ def _without_odd(
         best = settled(view, seen, fit.settled.state, prior, fit.settled.noise)
         fit = _Fit(view, best, prior)
     return fit, freed
+
+
+def _as_alone(fit: _Fit, seen: Seen, odd: blame.Odd) -> blame.Odd:
+    """The same with its size as it comes out when the other cards alone are the measure."""
+    sd = fit.prior.sd.copy()
+    unknown = fit.view.card(odd.card) + scene.GROWN
+    sd[unknown] = _ANY_SIZE
+    prior = replace(fit.prior, sd=sd)
+    alone = settled(fit.view, seen, fit.settled.state, prior, fit.settled.noise)
+    share = float(alone.state.values[unknown])
+    above = blame.camera_height(fit.view, seen, alone, odd.card)
+    return replace(odd, share=share, height=None if above is None else share * above)
 
 
 def _agreed(fit: _Fit, seen: Seen, freed: list[int], photos: int) -> _Fit:
@@ -176,7 +193,8 @@ def _solved(photos: Sequence[Photo], seen: Seen, fit: _Fit) -> Solved:
         corner = corner_of(Place(x, y, turn), scale)
         cards.append(Lying(number, *corner, turn, left))
         middles.append((x, y))
-    root = _root(fit.settled.covariance)
+    common = view.card(0)
+    root = _root(fit.settled.covariance[:common, :common])
     spread = Spreading(view, state, tuple(photos), root, np.array(middles))
     flat = isinstance(view, Scanned)
     return Solved(cameras, tuple(cards), scale, spread, flat)

@@ -27,7 +27,8 @@ class Spreading:
         view: How unknowns make pixels.
         state: Their values.
         photos: For their frames.
-        root: Any matrix whose product with its transpose is the covariance.
+        root: Any matrix whose product with its transpose is the covariance of what cards have in
+            common.
         anchors: Stand in for the region where fewer than three points are handed in.
     """
 

@@ -45,7 +45,9 @@ def homography(source: Points, target: Points) -> Numbers:
     ones = np.column_stack((a, one))
     upper = np.hstack((ones, zero, -b[:, :1] * ones))
     lower = np.hstack((zero, ones, -b[:, 1:] * ones))
-    matrix = np.linalg.svd(np.vstack((upper, lower)))[2][-1].reshape(3, 3)
+    rows = np.vstack((upper, lower))
+    # Nine by nine, whatever the number of points; conditioned points bear the squaring.
+    matrix = np.linalg.eigh(rows.T @ rows)[1][:, 0].reshape(3, 3)
     matrix = np.linalg.inv(from_b) @ matrix @ from_a
     return np.asarray(matrix / matrix[2, 2])
 
@@ -57,9 +59,10 @@ def in_a_row(on_card: Points) -> bool:
 
 
 def mapped(matrix: Numbers, points: Points) -> Points:
-    """Points after a homography."""
+    """Points after a homography; no numbers for what goes to infinity."""
     out = np.column_stack((points, np.ones(len(points)))) @ matrix.T
-    return np.asarray(out[:, :2] / out[:, 2:])
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.asarray(out[:, :2] / out[:, 2:])
 
 
 def laid(source: Points, target: Points) -> Place:
@@ -74,8 +77,8 @@ def laid(source: Points, target: Points) -> Place:
 def upright_camera(seen: Seen, photo: int, lens: Lens, scale: tuple[float, float]) -> LensCamera:
     """A camera above the plane that the cards of one photo lie on, with a table of its own.
 
-    Each card gives its place before the camera; the plane goes through them where they are three
-    or more, else it is theirs.
+    Each card that shows much of itself gives its place before the camera; the plane goes through
+    them where they are three or more, else it is theirs.
 
     Args:
         seen: The corners.
@@ -84,7 +87,8 @@ def upright_camera(seen: Seen, photo: int, lens: Lens, scale: tuple[float, float
         scale: Printed over nominal size of the cards.
     """
     middles, normals = [], []
-    for card in np.unique(seen.card[seen.photo == photo]):
+    shown = np.bincount(seen.card[seen.photo == photo])
+    for card in np.flatnonzero(shown * 2 > shown.max()):
         here = seen.of(photo, int(card))
         if in_a_row(seen.on_card[here]):
             continue

@@ -39,7 +39,7 @@ _ANYHOW = 10.0
 #: Millimetres, and shares for the last; common practice, no source: paper lies within some tenths
 #: of a millimetre of a table, and a printer's pages differ by a ten-thousandth.
 HABITS = (
-    Habit((scene.LIFT,), 0.5, 0.45, 4.0),
+    Habit((scene.LIFT,), 0.5, 0.6, 4.0),
     Habit((scene.TIP_X, scene.TIP_Y), 0.5, 0.3, 4.0),
     Habit((scene.BEND_XX, scene.BEND_XY, scene.BEND_YY), 0.5, 0.1, 4.0),
     Habit((scene.GROWN, scene.LONGER, scene.SHEARED), 2e-4, 1e-4, 4.0),

@@ -50,12 +50,16 @@ def whole_ink(ink: Ink, sheet: Sheet, flattened: Flattened, solved: Solved, doub
         seams = [n for n in touched if thin[n] or faint[n] or _straight(labels == n, sheet)]
     bad = [n for n in touched if n not in seams]
     if bad:
+        if whole[main] <= _TRACING and all(_straight(labels == n, sheet) for n in bad):
+            # Of a bare sheet, the floor round it is taken for the paper.
+            own = np.isin(labels, bad)
+            _refuse_bare(_places(own & (at_edge | at_card), sheet, flattened))
         own = np.isin(labels, bad)
         _refuse(own & at_edge, own & at_card, sheet, flattened)
     doubts.add(
         "left-out",
-        "lines that run out of the picture or under a card, and look like seams of the floor, were "
-        "left out",
+        "Lines that run out of the picture or under a card, and look like seams of the floor, were "
+        "left out.",
         table=tuple(
             TableSpot(_places((labels == n) & (at_edge | at_card), sheet, flattened)[:1])
             for n in seams
@@ -123,8 +127,7 @@ def _refuse(cut: Mask, covered: Mask, sheet: Sheet, flattened: Flattened) -> Non
     if covered.any() and not cut.any():
         places = _places(covered, sheet, flattened)
         raise CaptureError(
-            "a card covers the line",
-            where=_where(places),
+            f"a card covers the line{_in_places(places)}",
             remedy="Move the card aside, so that no part of a card or of its white border lies on "
             "a line, and photograph again.",
             table_spots=tuple(_round(place, "under a card") for place in places),
@@ -132,8 +135,7 @@ def _refuse(cut: Mask, covered: Mask, sheet: Sheet, flattened: Flattened) -> Non
         )
     places = _places(cut, sheet, flattened)
     raise CaptureError(
-        "the picture is cropped too tight: the line runs out of it",
-        where=_where(places),
+        f"the picture is cropped too tight: the line runs out of it{_in_places(places)}",
         remedy="Lay the cards round the whole tracing and photograph again with all of the lines "
         "and all of the cards in the picture.",
         table_spots=tuple(_round(place, "runs out of the picture") for place in places),
@@ -141,5 +143,16 @@ def _refuse(cut: Mask, covered: Mask, sheet: Sheet, flattened: Flattened) -> Non
     )
 
 
-def _where(places: Points) -> str:
-    return "at " + " and ".join(f"{x:.0f}, {y:.0f} mm" for x, y in places[:4])
+def _refuse_bare(places: Points) -> None:
+    raise CaptureError(
+        "no traced line is seen whole, only straight ones that run out of the picture or under a "
+        "card, as the seams of a floor do",
+        remedy="If the tracing is cut off, photograph again with all of its lines and all of the "
+        "cards in the picture. If nothing is drawn yet, trace with a dark marker 3 to 5 mm wide.",
+        table_spots=tuple(_round(place, "a seam?") for place in places),
+        code="no-ink",
+    )
+
+
+def _in_places(places: Points) -> str:
+    return f" in {len(places)} places" if len(places) > 1 else ""

@@ -103,7 +103,14 @@ def _bridge(way: Points, end: End, to: int, web: Web) -> Strand:
         count = max(1, round(float(np.hypot(*(b - a)))))
         parts.append(a + (np.arange(1, count + 1) / count)[:, None] * (b - a))
     return replace(
-        like, points=np.concatenate(parts), start=end.node, end=to, bridged=True, unsure=0.3
+        like,
+        points=np.concatenate(parts),
+        start=end.node,
+        end=to,
+        bridged=True,
+        unsure=0.3,
+        heads=(False, False),
+        uneven=0.0,
     )
 
 
@@ -179,11 +186,10 @@ def _tell(web: Web, doubts: Doubts) -> None:
         if not strand.bridged:
             continue
         number += 1
-        middle = strand.points[len(strand.points) // 2]
         bare = max(0.0, length_of(strand.points) - strand.width)
         doubts.add(
             "gap-closed",
-            f"a line had a gap of {bare:.1f} mm, which is closed with a straight stroke: "
-            f"gap {number} in the picture, at {middle[0]:.0f}, {middle[1]:.0f} mm",
+            f"A line had a gap of {bare:.1f} mm, which is closed with a straight stroke: gap "
+            f"{number} in the picture.",
             table=(TableSpot(strand.points, label=f"gap {number}: {bare:.1f} mm"),),
         )

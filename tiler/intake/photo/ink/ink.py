@@ -8,6 +8,7 @@ import cv2
 import numpy as np
 
 from tiler.intake.photo.ink.light import COARSE, Light, brought_up
+from tiler.intake.photo.ink.printednet import without_net
 from tiler.intake.photo.ink.sheet import Mask, Shade, Sheet, disc, grown, shrunk
 
 #: What is darker than the paper by this part is ink for certain, and by this perhaps, whatever
@@ -19,8 +20,14 @@ _SURE_NOISE, _PERHAPS_NOISE = 6.0, 3.5
 _PART = 0.42
 #: How far away that darkest place may be, millimetres.
 _NEARBY = 2.5
+#: A printed or pencil line is thinner than this, millimetres; no disc that wide goes into it, so
+#: that it loses at least this part of its darkness when one is pushed along.
+_THIN, _LOST = 2.5, 0.6
 #: Lines much fainter than most ink are creases.
 _CREASE = 0.22
+#: Marks smaller than `_MARK` are drawn with the marker that draws the lines, or are printed and
+#: fainter than most ink by this. Lines are longer than `_LINE`, millimetres.
+_PRINT, _MARK, _LINE = 0.4, 4.0, 20.0
 #: Specks and holes smaller than this are none, square millimetres.
 _SPECK, _HOLE = 1.2, 1.5
 
@@ -75,16 +82,35 @@ def ink_of(sheet: Sheet, light: Light, paper: Mask) -> Ink:
     peak = cv2.dilate(dark, disc(_NEARBY / sheet.pitch))
     mask = ((dark > perhaps) & (dark > _PART * peak)).astype(np.uint8)
     mask = np.asarray(cv2.medianBlur(mask, 3), np.uint8)
+    mask |= _thin(dark, sure, sheet.pitch)
+    mask = without_net(mask, dark, sheet.pitch)
     return _kept(mask, dark, allowed, sure, noise, sheet.pitch)
 
 
+def _thin(
+    dark: Shade, sure: float, pitch: float
+) -> np.ndarray[tuple[int, ...], np.dtype[np.uint8]]:
+    """Lines about a pixel wide: a median wipes them out, and darker ink nearby outshines them."""
+    around = np.ones((2 * round(_THIN / pitch / 2) + 1,) * 2, np.uint8)
+    wide = cv2.morphologyEx(dark, cv2.MORPH_OPEN, around)
+    line = (dark > sure) & (wide < (1 - _LOST) * dark)
+    line &= dark > _PART * cv2.dilate(dark, np.ones((3, 3), np.uint8))
+    return line.astype(np.uint8)
+
+
 def _noise(dark: Shade, allowed: Mask) -> float:
-    """From bare paper: half of all allowed pixels lie nearer to the median than 0.6745 of it."""
+    """From bare paper: half of all allowed pixels lie nearer to the median than 0.6745 of it.
+
+    Print on the paper makes it only darker, so the brightest of it bounds what is noise: a tenth
+    and a fiftieth of a normal distribution are 0.772 standard deviations apart.
+    """
     some = dark[::2, ::2][shrunk(allowed, 4)[::2, ::2]]
     if len(some) < 100:
         return 0.02
     middle = np.median(some)
-    return float(np.median(np.abs(some - middle)) / 0.6745)
+    fiftieth, tenth = np.quantile(some, (0.02, 0.1))
+    bound = 1.3 * (tenth - fiftieth) / 0.772
+    return float(min(np.median(np.abs(some - middle)) / 0.6745, bound))
 
 
 def _kept(
@@ -111,8 +137,12 @@ def _kept(
     if not good.any():
         return Ink(np.zeros(mask.shape, np.bool_), allowed, 0.0, noise, dark)
     kept = np.flatnonzero(good)
+    reach = np.hypot(stats[:, cv2.CC_STAT_WIDTH], stats[:, cv2.CC_STAT_HEIGHT]) * pitch
+    lines = kept[reach[kept] >= _LINE]
+    if len(lines):
+        kept = lines
     main = _weighted_median(darkest[kept], areas[kept].astype(np.float64))
-    good &= darkest >= _CREASE * main
+    good &= darkest >= np.where(reach < _MARK, _PRINT, _CREASE) * main
     found = good[labels]
     holes, hole_labels, hole_stats, _ = cv2.connectedComponentsWithStats(
         (~found).astype(np.uint8), connectivity=4

@@ -17,8 +17,9 @@ COARSE = 4
 _WIDEST = 12.0
 #: Light to values of pixels, about as sRGB has it; a power keeps ratios whatever the light.
 _GAMMA = 2.2
-#: How far the paper's brightness is averaged, millimetres (standard deviation).
-_SMOOTH = 8.0
+#: How far the paper's brightness is averaged, millimetres (standard deviation), and how much it
+#: may differ there (logarithm): a shadow's edge stays one.
+_SMOOTH, _SHADOW = 8.0, 0.06
 
 
 @dataclass(frozen=True, eq=False)
@@ -91,7 +92,9 @@ def coarse_of(sheet: Sheet) -> tuple[NDArray[np.uint8], Mask]:
 
 
 def light_of(sheet: Sheet, coarse: NDArray[np.uint8], paper: Mask) -> Light:
-    """The paper's brightness everywhere: averaged over paper alone, carried on beyond it.
+    """The paper's brightness everywhere: averaged over paper alone but for edges of shadows.
+
+    Beyond the paper it is carried on.
 
     Args:
         sheet: The table.
@@ -102,9 +105,9 @@ def light_of(sheet: Sheet, coarse: NDArray[np.uint8], paper: Mask) -> Light:
     known = cv2.erode(paper.astype(np.uint8), np.ones((3, 3), np.uint8))
     if not known.any():
         known = paper.astype(np.uint8)
-    pixels = filled_in(coarse, known > 0).astype(np.float32)
-    smooth = np.asarray(cv2.GaussianBlur(pixels, (0, 0), sigma), np.float32)
-    return Light(smooth, sheet.times * COARSE)
+    value = np.log(filled_in(coarse, known > 0).astype(np.float32) + 1)
+    smooth = cv2.bilateralFilter(value, 2 * round(2 * sigma) + 1, _SHADOW, sigma)
+    return Light(np.asarray(np.exp(smooth) - 1, np.float32), sheet.times * COARSE)
 
 
 def brought_up(light: Light, sheet: Sheet) -> Shade:

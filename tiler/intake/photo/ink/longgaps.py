@@ -63,10 +63,6 @@ def refuse_long(web: Web, closed: float) -> None:
     many = len(bad) > 1
     raise CaptureError(
         f"the line has {'gaps' if many else 'a gap'} of {lengths}, too long to be closed by itself",
-        where="where the picture shows it, at "
-        + " and ".join(
-            f"{m[0]:.0f}, {m[1]:.0f} mm" for m in ((o.place + t.place) / 2 for _, o, t in bad)
-        ),
         remedy=f"Draw the {'gaps' if many else 'gap'} closed with the marker and photograph again; "
         f"gaps up to {closed:g} mm are closed by themselves.",
         table_spots=tuple(

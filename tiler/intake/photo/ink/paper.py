@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tiler.intake.photo.ink.light import COARSE
+from tiler.intake.photo.ink.printednet import without_net
 from tiler.intake.photo.ink.sheet import Mask, Sheet, disc, grown, shrunk
 
 #: A change of brightness over 4 mm that parts one surface from another (logarithm).
@@ -24,8 +25,18 @@ _DARK = 0.15
 _LONG = 30.0
 #: A fold in paper changes its brightness by no more than this (logarithm), and hardly its hue.
 _FOLD_STEP, _FOLD_HUE = 0.2, 0.04
+#: The edge of a shadow changes more: the sun is about four times as bright as the sky, whose light
+#: is bluer. Outlines are closed, so they run across it at two places or more.
+_SHADOW_STEP, _SHADOW_HUE, _SHADOW_LINES = 0.75, 0.12, 2
+#: How wide a fold's or a shadow's soft edge may be, millimetres.
+_SOFT = 36.0
+#: How much brighter or darker than both (logarithm) what is between two surfaces may be, and how
+#: far its hue may be from both.
+_LIKE, _LIKE_HUE = 0.08, 0.04
 #: How far a line must reach into both of two surfaces for them to be one sheet, millimetres.
 _REACH = 10.0
+#: A line that is wholly shown and as long as this says which surface is the paper, millimetres.
+_WHOLE = 60.0
 #: What a line counts that ends at a card: it may be drawn ink, or a seam between two cards.
 _AT_CARD = 0.2
 
@@ -52,24 +63,35 @@ def paper_of(sheet: Sheet, coarse: NDArray[np.uint8], known: Mask) -> Mask:
     if not surfaces:
         return known
     lines = _lines(sheet, coarse)
-    surfaces = _joined(surfaces, lines, pitch)
+    surfaces = _joined(surfaces, lines, np.log(coarse.astype(np.float32) + 2), pitch)
     frame = np.ones(known.shape, np.bool_)
     frame[1:-1, 1:-1] = False
     rim = grown(~_coarse_mask(sheet.seen) | frame, 2)
     cards = grown(~_coarse_mask(~sheet.cards), 3)
     best, most = surfaces[0].area, -1.0
+    longest, cut, strongest = 0.0, surfaces[0].area, 0.0
     for surface in surfaces:
         inner = shrunk(surface.area, 1) & ~rim
         held = 0.0
-        for mask, length in lines:
+        for mask, length, strength in lines:
             outside = mask & ~inner
             if not outside.any():
                 held += length
+                longest = max(longest, length)
             elif not (outside & ~cards).any():
                 held += _AT_CARD * length
+            if (
+                strength > strongest
+                and (mask & inner).any()
+                and not (outside & ~cards & ~rim).any()
+            ):
+                cut, strongest = surface.area, strength
         worth = held + 0.02 * float(np.sqrt(surface.area.sum())) * pitch
         if worth > most:
             best, most = surface.area, worth
+    if longest < _WHOLE:
+        # Nothing is wholly shown: a marker that is cut off draws wider and darker than seams.
+        best = cut
     return _whole(best, known, pitch)
 
 
@@ -92,19 +114,31 @@ def _surfaces(coarse: NDArray[np.uint8], known: Mask, pitch: float) -> list[_Sur
             break
         own = labels == label
         closed = cv2.morphologyEx(own.astype(np.uint8), cv2.MORPH_CLOSE, disc(8 / pitch))
-        found.append(_Surface(grown((closed > 0) & known, 1) & known, value[own].mean(axis=0)))
+        area = _without_holes(grown((closed > 0) & known, 1), pitch) & known
+        found.append(_Surface(area, value[own].mean(axis=0)))
     del count
     return found
 
 
-def _lines(sheet: Sheet, coarse: NDArray[np.uint8]) -> list[tuple[Mask, float]]:
-    """Long thin dark things: where they are at the coarse pitch, and how long they are."""
+def _without_holes(area: Mask, pitch: float) -> Mask:
+    """With what is too small to be a surface of its own: blots, knots and crossings of lines."""
+    _, labels, stats, _ = cv2.connectedComponentsWithStats((~area).astype(np.uint8), connectivity=4)
+    small = stats[:, cv2.CC_STAT_AREA] * pitch * pitch < _LEAST
+    small[0] = False
+    return np.asarray(area | small[labels], np.bool_)
+
+
+def _lines(sheet: Sheet, coarse: NDArray[np.uint8]) -> list[tuple[Mask, float, float]]:
+    """Long thin dark things: where they are at the coarse pitch, how long they are, and how strong.
+
+    Strength is width times darkness, millimetres.
+    """
     rows, columns = coarse.shape[:2]
     big = cv2.resize(coarse, (columns * COARSE, rows * COARSE), interpolation=cv2.INTER_LINEAR)
     part = sheet.pixels[: big.shape[0], : big.shape[1]].astype(np.float32)
     dark = 1 - (part / np.maximum(big, 1)).min(axis=2)
     dark[(~sheet.seen | sheet.cards)[: big.shape[0], : big.shape[1]]] = 0
-    found = (dark > _DARK).astype(np.uint8)
+    found = without_net((dark > _DARK).astype(np.uint8), dark, sheet.pitch)
     _, labels, stats, _ = cv2.connectedComponentsWithStats(found, connectivity=8)
     lines = []
     reach = np.hypot(stats[:, cv2.CC_STAT_WIDTH], stats[:, cv2.CC_STAT_HEIGHT]) * sheet.pitch
@@ -116,33 +150,68 @@ def _lines(sheet: Sheet, coarse: NDArray[np.uint8]) -> list[tuple[Mask, float]]:
         down, right = np.nonzero(own)
         mask = np.zeros((rows, columns), np.bool_)
         mask[(down + y) // COARSE, (right + x) // COARSE] = True
-        lines.append((mask, float(reach[label])))
+        own_dark = dark[y : y + h, x : x + w][own]
+        strength = float(own_dark.sum()) * sheet.pitch**2 / float(reach[label])
+        lines.append((mask, float(reach[label]), strength))
     lines.sort(key=lambda line: -line[1])
     return lines[:60]
 
 
 def _joined(
-    surfaces: list[_Surface], lines: list[tuple[Mask, float]], pitch: float
+    surfaces: list[_Surface],
+    lines: list[tuple[Mask, float, float]],
+    value: NDArray[np.float32],
+    pitch: float,
 ) -> list[_Surface]:
-    """Surfaces with a fold between them, and lines that run across it, are one."""
+    """Surfaces with a fold or a shadow's edge between them, and lines across it, are one."""
     deep = [shrunk(surface.area, _REACH / pitch) for surface in surfaces]
     group = list(range(len(surfaces)))
     for a, b in combinations(range(len(surfaces)), 2):
         step = surfaces[a].colour - surfaces[b].colour
-        hue = step - step.mean()
-        if np.abs(step).max() > _FOLD_STEP or np.abs(hue).max() > _FOLD_HUE:
+        size, hue = float(np.abs(step).max()), float(np.abs(step - step.mean()).max())
+        if size > _SHADOW_STEP or hue > _SHADOW_HUE:
             continue
-        if any((mask & deep[a]).any() and (mask & deep[b]).any() for mask, _ in lines):
-            old, new = group[b], group[a]
-            group = [new if g == old else g for g in group]
+        across = [mask for mask, *_ in lines if (mask & deep[a]).any() and (mask & deep[b]).any()]
+        if not across:
+            continue
+        if size > _FOLD_STEP or hue > _FOLD_HUE:
+            between = _between(surfaces[a], surfaces[b], value, pitch)
+            if sum(_patches(mask & between) for mask in across) < _SHADOW_LINES:
+                continue
+        old, new = group[b], group[a]
+        group = [new if g == old else g for g in group]
     joined = []
     for g in sorted(set(group)):
         own = [surfaces[i] for i in range(len(surfaces)) if group[i] == g]
         area = np.logical_or.reduce([surface.area for surface in own])
-        if len(own) > 1:
-            area = cv2.morphologyEx(area.astype(np.uint8), cv2.MORPH_CLOSE, disc(8 / pitch)) > 0
+        for one, other in combinations(own, 2):
+            area |= _between(one, other, value, pitch)
+        for i, surface in enumerate(surfaces):
+            if group[i] != g:
+                area &= ~surface.area | np.logical_or.reduce([part.area for part in own])
         joined.append(_Surface(area, own[0].colour))
     return joined
+
+
+def _between(one: _Surface, other: _Surface, value: NDArray[np.float32], pitch: float) -> Mask:
+    """What lies near to both of two surfaces, and is as bright as they are or in between."""
+    near = _SOFT / 2 / pitch
+    like = np.ones(value.shape[:2], np.bool_)
+    hues = [colour - colour.mean() for colour in (one.colour, other.colour)]
+    for of, ends, more in (
+        (value, (one.colour, other.colour), _LIKE),
+        (value - value.mean(axis=2, keepdims=True), hues, _LIKE_HUE),
+    ):
+        low, high = np.minimum(*ends) - more, np.maximum(*ends) + more
+        like &= ((of > low) & (of < high)).all(axis=2)
+    both = (one.area | other.area).astype(np.uint8)
+    # A notch between them, and not what sticks out where a shadow's edge leaves the paper.
+    closed = cv2.morphologyEx(both, cv2.MORPH_CLOSE, disc(near)) > 0
+    return np.asarray(grown(one.area, near) & grown(other.area, near) & like & closed, np.bool_)
+
+
+def _patches(mask: Mask) -> int:
+    return int(cv2.connectedComponents(mask.astype(np.uint8), connectivity=8)[0]) - 1
 
 
 def _whole(paper: Mask, known: Mask, pitch: float) -> Mask:

@@ -18,6 +18,7 @@ from tiler.intake.photo.ink.joints import crossings_joined, nodes_placed
 from tiler.intake.photo.ink.light import Light, coarse_of, light_of
 from tiler.intake.photo.ink.lines import Line, drawn, line_of
 from tiler.intake.photo.ink.paper import paper_of
+from tiler.intake.photo.ink.print import heads_of, unevenness_of
 from tiler.intake.photo.ink.sheet import Sheet, sheet_of
 from tiler.intake.photo.ink.skeleton import Net, net_of
 from tiler.intake.photo.model import Flattened, Numbers, Photo, Points, Solved, Strand, Web
@@ -52,7 +53,8 @@ def web_of(flattened: Flattened, solved: Solved, photos: tuple[Photo, ...], doub
         raise CaptureError(
             f"no ink lines are seen on the paper in the {'photos' if len(photos) > 1 else 'photo'}",
             remedy="Trace with a dark marker 3 to 5 mm wide, see that the light is even and "
-            "without glare, and photograph again.",
+            "without glare, and photograph again with all of the lines and all of the cards in the "
+            "picture.",
             code="no-ink",
         )
     ink = whole_ink(ink, sheet, flattened, solved, doubts)
@@ -100,12 +102,18 @@ def _measured(net: Net, sheet: Sheet, flattened: Flattened, light: Light) -> Web
             places[node] = tip
     nodes_placed(lines, places, bounds, light, flattened)
     numbers = {node: i for i, node in enumerate(places)}
-    strands = [_strand(line, places, numbers) for line in lines]
+    strands = [_strand(line, places, numbers, light, flattened) for line in lines]
     nodes = np.array(list(places.values())) if places else np.empty((0, 2))
     return renumbered(nodes, [s for s in strands if len(s.points) > 1])
 
 
-def _strand(line: Line, places: dict[int, Numbers], numbers: dict[int, int]) -> Strand:
+def _strand(
+    line: Line,
+    places: dict[int, Numbers],
+    numbers: dict[int, int],
+    light: Light,
+    flattened: Flattened,
+) -> Strand:
     start = None if line.start is None else places[line.start]
     end = None if line.end is None else places[line.end]
     points: Points = drawn(line, start, end)
@@ -116,6 +124,8 @@ def _strand(line: Line, places: dict[int, Numbers], numbers: dict[int, int]) -> 
         line.course.width,
         line.colour,
         line.unsure,
+        heads=heads_of(line.course),
+        uneven=unevenness_of(line.course, light, flattened),
     )
 
 

@@ -120,6 +120,8 @@ def _without_doubles(core: Net, doubts: Doubts) -> Net:
             one, other = sorted(face.halves, key=lambda half: core.arcs[half[0]].length)
             if one[0] == other[0] or core.arcs[one[0]].ink != core.arcs[other[0]].ink:
                 continue
+            if vee_of(core.arcs[other[0]].points) and not vee_of(core.arcs[one[0]].points):
+                continue
             doubts.add(
                 "drawn-twice",
                 f"A line is drawn twice over {around / 2:.0f} mm, and the shorter of the two was "

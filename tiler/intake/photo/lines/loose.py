@@ -31,6 +31,11 @@ _GRAIN = 30.0
 _LETTER, _LETTERS_APART = 80.0, 16.0
 #: A line up to so large (millimetres) that turns by more (degrees) is writing.
 _WORD, _WILD = 160.0, 540.0
+#: Darkness that changes along a line more than this is that of letters; they are as high as this
+#: (millimetres), so that a faint pencil line is none.
+_UNEVEN, _LETTER_HIGH = 0.1, 1.4
+#: The tip of a filled arrowhead is the end of its line within this, millimetres.
+_SAME_END = 3.0
 #: The largest dot that a marker makes, millimetres along its centre line.
 _DOT = 4.0
 
@@ -217,7 +222,7 @@ def _lie_free(net: Net, trees: list[Tree], found: Loose) -> None:
     undecided: list[Tree] = []
     for tree in trees:
         bracket = bracket_of(tree.spine)
-        heads = arrowhead(tree, 0), arrowhead(tree, -1)
+        heads = arrowhead(tree, 0), arrowhead(tree, -1), _filled_head(net, tree)
         if any(heads) and length_of(tree.spine) >= _GRAIN and is_straight(tree.spine, 1.5, 0.01):
             low, high = sorted((tree.spine[0], tree.spine[-1]), key=lambda p: (p[1], p[0]))
             found.marks.append(_mark(net, tree, Kind.GRAIN, np.array([low, high]), None))
@@ -227,15 +232,15 @@ def _lie_free(net: Net, trees: list[Tree], found: Loose) -> None:
             undecided.append(tree)
     for cluster in _clusters(undecided):
         if len(cluster) >= 3 and not all(_drill(net, tree) for tree in cluster):
-            found.writing.extend(tree.all_points for tree in cluster)
+            found.writing.append(np.vstack([tree.all_points for tree in cluster]))
             continue
         for tree in cluster:
             drill = _drill(net, tree)
             if drill is not None:
                 found.marks.append(drill)
-            elif (size(tree) < _WORD and wildness(tree.spine) > _WILD) or (
-                size(tree) < _LETTER and len(tree.barbs) + len(tree.rest) >= 3
-            ):
+            elif (
+                size(tree) < _WORD and (wildness(tree.spine) > _WILD or _blurred_words(net, tree))
+            ) or (size(tree) < _LETTER and len(tree.barbs) + len(tree.rest) >= 3):
                 found.writing.append(tree.all_points)
             elif size(tree) >= _DOT:
                 closed = _goes_round(net, tree)
@@ -249,6 +254,24 @@ def _lie_free(net: Net, trees: list[Tree], found: Loose) -> None:
                     for rest in (*tree.rest, *(b.points for b in tree.barbs))
                     if length_of(rest) > 6.0
                 ]
+
+
+def _filled_head(net: Net, tree: Tree) -> bool:
+    """Whether the longest way ends in a printed arrowhead."""
+    tips = np.vstack([net.arcs[key].tips for key in tree.keys])
+    ends = tree.spine[[0, -1]]
+    return bool((np.hypot(*(tips[:, None] - ends[None]).T) < _SAME_END).any())
+
+
+def _blurred_words(net: Net, tree: Tree) -> bool:
+    """Whether it is a row of letters that the photo does not tell apart."""
+    arcs = [net.arcs[key] for key in tree.keys]
+    lengths = [arc.length for arc in arcs]
+    uneven, width = (
+        float(np.average([getattr(arc, of) for arc in arcs], weights=lengths))
+        for of in ("uneven", "width")
+    )
+    return uneven > _UNEVEN and width > _LETTER_HIGH
 
 
 def _goes_round(net: Net, tree: Tree) -> bool:

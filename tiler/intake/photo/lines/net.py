@@ -31,6 +31,8 @@ class Arc:
         unsure: Standard uncertainty across the line, millimetres.
         bridged: Middle points of the gaps that were closed on it, (n, 2).
         ink: Which marker drew it (`inks.py`).
+        tips: Of filled arrowheads at its ends, (n, 2).
+        uneven: How much its darkness changes along it, as a part of it.
     """
 
     points: Points
@@ -41,6 +43,8 @@ class Arc:
     unsure: float
     bridged: Points = field(default_factory=lambda: np.empty((0, 2)))
     ink: int = 0
+    tips: Points = field(default_factory=lambda: np.empty((0, 2)))
+    uneven: float = 0.0
 
     @cached_property
     def length(self) -> float:
@@ -115,7 +119,9 @@ def net_of(web: Web) -> Net:
         else:
             start, end = strand.start, strand.end
             points = _with_ends(points, nodes[start], nodes[end])
-        arc = Arc(points, start, end, strand.width, strand.colour, strand.unsure)
+        tips = points[[0, -1]][np.array(strand.heads)]
+        arc = Arc(points, start, end, strand.width, strand.colour, strand.unsure, tips=tips)
+        arc = replace(arc, uneven=strand.uneven)
         if strand.bridged:
             arc = replace(arc, bridged=point_along(points, arc.length / 2)[None, :])
         arcs[key] = arc
@@ -188,6 +194,8 @@ def _joined(a: Arc, b: Arc, points: Points, start: int, end: int) -> Arc:
         max(a.unsure, b.unsure),
         np.vstack([a.bridged, b.bridged]),
         plain[0].ink,
+        np.vstack([a.tips, b.tips]),
+        mean([arc.uneven for arc in plain]),
     )
 
 

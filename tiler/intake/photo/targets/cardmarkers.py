@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections import Counter, defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 import cv2
 import numpy as np
@@ -19,6 +21,8 @@ Grey = NDArray[np.uint8]
 _LEAST = 2
 #: So many cards are asked for.
 _USUAL = 4
+#: Widths of the surroundings that markers stand out from, pixels, on the photo and on its half.
+_USUAL_WINDOW, _HALF_WINDOW = 23, 13
 #: Corners of markers agree within this share of the marker's side.
 _AGREE = 0.2
 
@@ -51,29 +55,47 @@ class Lead:
 def markers_in(grey: Grey) -> list[Marker]:
     """All markers, looked for as the photo is, with its light evened out, and sharpened.
 
-    The two copies are half as large; they find what is dark, unevenly lit or blurred. The last is
-    only looked at while fewer than `_USUAL` cards show themselves.
+    The two copies are half as large; they find what is dark, unevenly lit or blurred. While fewer
+    than `_USUAL` cards show themselves, everything is tried; else one look at each copy will do.
     """
     half = cv2.resize(grey, None, fx=0.5, fy=0.5, interpolation=cv2.INTER_AREA)
     even = np.asarray(cv2.createCLAHE(4.0, (12, 9)).apply(half), dtype=np.uint8)
-    found = _added([], _detected(grey, 1))
-    found = _added(found, _detected(even, 2))
-    if len({card_of(marker.number) for marker in found}) >= _USUAL:
-        return found
-    soft = cv2.GaussianBlur(even, (0, 0), 3)
-    sharp = np.asarray(cv2.addWeighted(even, 3.5, soft, -2.5, 0), dtype=np.uint8)
-    return _added(found, _detected(sharp, 2))
+    found = _added([], _detected(grey, 1, _USUAL_WINDOW))
+    found = _added(found, _detected(even, 2, _HALF_WINDOW))
+    if _cards(found) < _USUAL:
+        found = _added(found, _detected(even, 2, None))
+    if _cards(found) < _USUAL:
+        found = _added(found, _detected(grey, 1, None))
+    if _cards(found) < _USUAL:
+        soft = cv2.GaussianBlur(even, (0, 0), 3)
+        sharp = np.asarray(cv2.addWeighted(even, 3.5, soft, -2.5, 0), dtype=np.uint8)
+        found = _added(found, _detected(sharp, 2, None))
+    return found
+
+
+def _cards(found: Sequence[Marker]) -> int:
+    numbers = Counter(card_of(marker.number) for marker in found)
+    return sum(count >= _LEAST for count in numbers.values())
 
 
 def _added(found: list[Marker], more: Sequence[Marker]) -> list[Marker]:
-    new = [each for each in more if not any(_same(each, other) for other in found)]
-    return found + new
+    known = defaultdict(list)
+    for each in found:
+        known[each.number].append(each)
+    return found + [
+        each for each in more if not any(_same(each, other) for other in known[each.number])
+    ]
 
 
-def _detected(picture: Grey, factor: int) -> list[Marker]:
+def _detected(picture: Grey, factor: int, window: int | None) -> list[Marker]:
+    """The markers in a picture that is `factor` times smaller than the photo.
+
+    Black is what is darker than its surroundings, `window` pixels wide; None tries several.
+    """
     ways = cv2.aruco.DetectorParameters()
     ways.minMarkerPerimeterRate = 40 / max(picture.shape)
-    ways.adaptiveThreshWinSizeMax = 33
+    ways.adaptiveThreshWinSizeMin = window or 3
+    ways.adaptiveThreshWinSizeMax = window or 33
     ways.adaptiveThreshConstant = 5
     ways.minDistanceToBorder = 1
     ways.perspectiveRemovePixelPerCell = 6
@@ -90,8 +112,6 @@ def _detected(picture: Grey, factor: int) -> list[Marker]:
 
 
 def _same(one: Marker, other: Marker) -> bool:
-    if one.number != other.number:
-        return False
     apart = one.corners.mean(axis=0) - other.corners.mean(axis=0)
     return bool(np.hypot(*apart) < np.hypot(*np.ptp(one.corners, axis=0)) / 2)
 
@@ -112,6 +132,7 @@ def leads(found: Sequence[Marker]) -> list[Lead]:
     return out
 
 
+@lru_cache(maxsize=MARKERS * MOST_CARDS)
 def _corners_of(card: int, marker: int) -> Points:
     at = board_of(card).getObjPoints()[marker % MARKERS]
     corners = np.asarray(at, dtype=np.float64)[:, :2]

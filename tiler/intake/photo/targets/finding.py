@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 
 import cv2
 import numpy as np
@@ -26,8 +27,15 @@ _LEAST_CARDS = 3
 _STRAY_PX, _STRAY = 0.6, 5.0
 #: Blur beyond this leaves lines and corners uncertain, millimetres on the card.
 _MOST_BLUR = 1.3
-#: A photo in which nothing is sharper than this is blurred, pixels.
-_BLURRED_PX = 3.0
+#: A photo in which nothing is sharper than this is blurred for certain, or probably, pixels.
+_BLURRED_PX, _SOFT_PX = 3.0, 1.9
+#: The doubt about a card that is seen and cannot be used.
+_USELESS = "card-unused"
+_PRINT = "Print the cards with blocksheet targets and cut them out with their white rim."
+_STILL = (
+    "Hold the camera still, or prop it up, wait until it has focused on the paper, give more "
+    "light, and take the photo again."
+)
 _PLACE = "Lay the cards flat round the tracing, one near each corner, wholly in the picture."
 
 
@@ -61,7 +69,7 @@ def sightings(photos: Sequence[Photo], doubts: Doubts) -> tuple[Sighting, ...]:
         if not here:
             _refuse_none(index, photo, np.asarray(grey, dtype=np.uint8), led)
         found.extend(here)
-    _refuse_few(photos, found)
+    _refuse_few(photos, found, doubts)
     return tuple(found)
 
 
@@ -134,7 +142,7 @@ def _refuse_twice(index: int, photo: Photo, led: Sequence[Lead]) -> None:
 
 def _note_useless(index: int, photo: Photo, lead: Lead, doubts: Doubts) -> None:
     doubts.add(
-        "card-unused",
+        _USELESS,
         f"{photo.name}: card {lead.card} is seen, but too little of it to measure by (it is "
         "covered, cut off or blurred).",
         spots=(Spot(index, rim_by(lead.matrix), True, f"card {lead.card}"),),
@@ -148,8 +156,7 @@ def _refuse_blurred(photo: Photo, here: Sequence[Sighting]) -> None:
         raise CaptureError(
             f"the photo is too blurred to measure by: edges run over {4 * worst:.0f} pixels",
             where=photo.name,
-            remedy="Hold the camera still, or prop it up, wait until it has focused on the paper, "
-            "give more light, and take the photo again.",
+            remedy=_STILL,
             spots=tuple(Spot(s.photo, rim(s), True, "blurred") for s in blurred),
             code="blurred",
         )
@@ -170,16 +177,22 @@ def _refuse_none(index: int, photo: Photo, grey: NDArray[np.uint8], led: Sequenc
             "no card can be read, for the photo is blurred: even the sharpest edges run over "
             f"{4 * blur:.0f} pixels",
             where=photo.name,
-            remedy="Hold the camera still, or prop it up, wait until it has focused on the paper, "
-            "give more light, and take the photo again.",
+            remedy=_STILL,
             spots=spots or (Spot(index, _frame(photo), True, "blurred"),),
+            code="blurred",
+        )
+    if blur > _SOFT_PX:
+        raise CaptureError(
+            "no target card can be read in the photo, which is shaken or out of focus",
+            where=photo.name,
+            remedy=f"{_STILL} If no cards lie there: {_PRINT[:1].lower()}{_PRINT[1:]}",
+            spots=spots or (Spot(index, _frame(photo), True, "not sharp"),),
             code="blurred",
         )
     raise CaptureError(
         "no target card is found in the photo",
         where=photo.name,
-        remedy="Print the cards with blocksheet targets and cut them out with their white rim. "
-        + _PLACE,
+        remedy=f"{_PRINT} {_PLACE} If they lie there, photograph nearer, in more light.",
         spots=spots or (Spot(index, _frame(photo), True, "no card"),),
         code="no-cards",
     )
@@ -191,16 +204,20 @@ def _frame(photo: Photo) -> Points:
     return np.array([[left, top], [right, top], [right, low], [left, low]])
 
 
-def _refuse_few(photos: Sequence[Photo], found: Sequence[Sighting]) -> None:
+def _refuse_few(photos: Sequence[Photo], found: Sequence[Sighting], doubts: Doubts) -> None:
     cards = sorted({sighting.card for sighting in found})
     if len(cards) >= _LEAST_CARDS:
         return
     which = " and ".join(str(card) for card in cards)
+    useless = [spot for doubt in doubts.found if doubt.code == _USELESS for spot in doubt.spots]
     raise CaptureError(
         f"only {'card' if len(cards) == 1 else 'cards'} {which} can be measured by, and at least "
         f"{_LEAST_CARDS} are needed, better four",
         where=photos[0].name if len(photos) == 1 else "",
         remedy=_PLACE,
-        spots=tuple(Spot(s.photo, rim(s), True, f"card {s.card}") for s in found),
+        spots=(
+            *(Spot(s.photo, rim(s), True, f"card {s.card}") for s in found),
+            *(replace(spot, label=f"{spot.label}: too little of it") for spot in useless),
+        ),
         code="few-cards",
     )

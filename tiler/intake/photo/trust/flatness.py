@@ -14,28 +14,28 @@ import numpy as np
 
 from tiler.intake.photo.model import Flattened, Photo, Points, Solved, Web
 from tiler.intake.photo.problem import CaptureError, Doubts, TableSpot
-from tiler.intake.photo.trust.edgewaves import EdgesSay, EdgeWave, said_by, waves_of
+from tiler.intake.photo.trust.edgewaves import USUAL, EdgesSay, EdgeWave, said_by, waves_of
 from tiler.intake.photo.trust.paperedge import edges_through
 from tiler.intake.photo.trust.paperends import ends_of_paper, hidden_by
 from tiler.intake.photo.trust.parallax import Heights, heights_of
 
 #: Standard deviation of the height of paper that nothing is known about, and how unsure that is,
 #: millimetres: paper smoothed out by hand and held down by cards. Common practice, no source.
-ALLOWANCE, ALLOWANCE_UNSURE = 0.8, 0.4
-#: Paper that looks flat may stand up where nothing shows it, millimetres.
-UNSEEN = 0.35
-#: Added where edges in one direction only were seen: a wave along them does not show.
-ONE_WAY = 0.5
-#: Part of the height that edges do not tell, since it is judged by a few waves.
-_FEW = 0.3
-#: Straight lines through edges, and what is put down to cutting, take away a part of the waves:
-#: what was simulated (`test_accuracy.py`) was so many times as high.
-_TAKEN = 1.2
+ALLOWANCE, ALLOWANCE_UNSURE = USUAL, 0.25
+#: Paper that looks flat may stand up where nothing shows it, millimetres; where edges in one
+#: direction only were seen, a wave along them does not show.
+UNSEEN, ONE_WAY = 0.1, 0.15
+#: Two photos show heights along the ink only, millimetres.
+_BESIDE = 0.15
+#: Part of the height that is not told, since it is judged by a few waves.
+_FEW = 0.1
 #: Paper whose height has this standard deviation with certainty is refused: crests stand
 #: about 7 mm over troughs, and lines seen at 20 degrees are off by up to 1.5 mm, millimetres.
 REFUSED = 1.4
 #: Doubted from here on, crest to trough, millimetres.
 DOUBTED = 4.0
+#: Trough to crest in standard deviations of the height, where several waves lie over one another.
+_CRESTS = 5.0
 #: Two edges must wave by so much before paper is refused, and be cut so evenly, millimetres.
 _CLEAR, _EVEN = 3.0, 0.4
 #: Fewer places where two photos tell a height are not used.
@@ -130,7 +130,7 @@ def _from_heights(heights: Heights, slant: Callable[[Points], Points], doubts: D
         raise _waves(rise, "the marked places", spots)
     if rise > DOUBTED:
         _doubt(rise, "", spots, doubts)
-    unsure = float(np.linalg.norm((UNSEEN / 2, noise / 2, _FEW * height)))
+    unsure = float(np.linalg.norm((_BESIDE, noise / 2, _FEW * height)))
     return Flatness(height, unsure, How.PARALLAX, slant, spots)
 
 
@@ -152,12 +152,12 @@ def from_edges(
     # One edge alone may be cut unevenly.
     if said.least > REFUSED and len(clear) > 1:
         raise _waves(order[0].rise, "the marked edges", spots)
-    rise = min(order[0].rise, 5 * said.height)
-    if rise > DOUBTED:
+    rise = min(order[0].rise, _CRESTS * said.height)
+    if rise > DOUBTED and _CRESTS * said.least > DOUBTED / 2:
         _doubt(rise, ", unless its edges were cut unevenly", spots, doubts)
     unseen = UNSEEN if said.both_ways else ONE_WAY
     unsure = float(np.linalg.norm((said.unsure, unseen, _FEW * said.height)))
-    return Flatness(_TAKEN * said.height, unsure, How.EDGES, slant, spots)
+    return Flatness(said.height, unsure, How.EDGES, slant, spots)
 
 
 def _waves(rise: float, where: str, spots: tuple[TableSpot, ...]) -> CaptureError:

@@ -16,6 +16,8 @@ COARSE = 2.0
 _CUT = 6.0
 #: Rays a direction apart, millimetres, and the directions.
 _APART, _DIRECTIONS = 9.0, 16
+#: Paper goes no further than this beyond the ink, or its end is not looked for, millimetres.
+_FARTHEST = 300.0
 #: Pixels of the coarse picture that are compared before and behind a place, and between them.
 _BEFORE, _BEHIND, _BETWEEN = 8, 4, 1
 #: Change of colour that ends the paper: grey levels, and times the paper's own unevenness.
@@ -101,7 +103,7 @@ def _end_of_ray(
 ) -> Points | None:
     """The first place on a ray where the colour changes and stays changed; None for no place."""
     high, wide = blocked.shape
-    steps = np.arange(0.0, math.hypot(high, wide))
+    steps = np.arange(0.0, _FARTHEST / COARSE)
     line = np.round(start + steps[:, None] * way).astype(np.int64)
     inside = (line[:, 0] >= 0) & (line[:, 0] < wide) & (line[:, 1] >= 0) & (line[:, 1] < high)
     clear = inside.copy()
@@ -112,8 +114,8 @@ def _end_of_ray(
         return None
     colours = picture[line[:count, 1], line[:count, 0]]
     windows = np.lib.stride_tricks.sliding_window_view(colours, need, axis=0)
-    before = np.median(windows[..., :_BEFORE], axis=-1)
-    behind = np.median(windows[..., -_BEHIND:], axis=-1)
+    before = _median(windows[..., :_BEFORE])
+    behind = _median(windows[..., -_BEHIND:])
     uneven = np.abs(windows[..., :_BEFORE] - before[..., None]).mean(axis=-1)
     change = np.linalg.norm(behind - before, axis=-1)
     limit = np.maximum(_LEAST, _TIMES * np.linalg.norm(uneven, axis=-1) / math.sqrt(_BEHIND))
@@ -126,3 +128,10 @@ def _end_of_ray(
     best = first + int(change[first:stop].argmax())
     step = np.linalg.norm(np.diff(colours[best + _BEFORE - 1 : best + need - 1], axis=0), axis=1)
     return np.asarray(start + (best + _BEFORE - 0.5 + float(step.argmax())) * way)
+
+
+def _median(windows: NDArray[np.float32]) -> NDArray[np.float32]:
+    """Median along the last axis, which has an even length; NumPy's own looks for NaN first."""
+    half = windows.shape[-1] // 2
+    ordered = np.sort(windows, axis=-1)
+    return np.asarray((ordered[..., half - 1] + ordered[..., half]) / 2)
