@@ -1,4 +1,4 @@
-"""``blocksheet capture`` takes and asks for the same as ``blocksheet new``; stopped, it leaves nothing."""
+"""``blocksheet capture`` asks for what ``blocksheet new`` asks for; stopped, it leaves nothing."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a photo cannot be used for is refused in words and drawn on the photo, and no folder is left.
+"""What a photo cannot be used for is refused in words and drawn on the photo; no folder is left.
 
 The photos, and where things truly are on them, come from `tests/photographs`, which shares no code
 with what reads them.

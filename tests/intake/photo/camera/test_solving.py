@@ -179,6 +179,14 @@ def test_scanner_strips_are_joined_without_a_lens() -> None:
     assert apart == pytest.approx(float(np.hypot(*(one - five))), abs=0.05)
 
 
+@pytest.mark.parametrize("dpi", [100, 600])
+def test_strips_are_known_for_scans_without_a_stated_resolution(dpi: int) -> None:
+    nothing = np.broadcast_to(np.zeros(3, np.uint8), (4400, 3300, 3))
+    strips = [Photo(f"strip{i}.png", nothing, None, None) for i in (1, 2)]
+    per_mm = (dpi / 25.4, dpi / 25.4 * 0.999)
+    assert solve(strips, scanned(np.random.default_rng(2), per_mm), KNOWN, Doubts()).flat
+
+
 def refusal(
     table: Table, seed: int = 3, printed: Printed = KNOWN, tilt: float = 20
 ) -> CaptureError:
@@ -195,6 +203,7 @@ def test_a_card_printed_larger_is_refused_and_drawn() -> None:
     error = refusal(table)
     assert error.code == "card-scale"
     assert "card 2" in {spot.label for spot in error.spots}
+    assert "1.2 % larger" in str(error)
     assert "mm higher" in str(error)
 
 

@@ -75,12 +75,11 @@ class Normal:
         common = self.common / first / first[:, None]
         across = self.across / first[:, None] / each[:, None, :]
         own = self.own / each[:, None, :] / each[:, :, None]
-        inside = np.linalg.inv(own + damping * np.eye(OF_CARD))
+        inside: Numbers = np.asarray(np.linalg.inv(own + damping * np.eye(OF_CARD)), np.float64)
         lean = inside @ across.transpose(0, 2, 1)
         rest = common + damping * np.eye(len(common)) - np.sum(across @ lean, axis=0)
-        return Inverse(
-            np.concatenate((first, each.ravel())), inside, lean, np.linalg.inv((rest + rest.T) / 2)
-        )
+        size = np.asarray(np.concatenate((first, each.ravel())), dtype=np.float64)
+        return Inverse(size, inside, lean, np.linalg.inv((rest + rest.T) / 2))
 
 
 class Corners:

@@ -54,7 +54,8 @@ class Scanned:
         """How a strip sees the table."""
         own, at = self.scanner(strip), self.strip(strip)
         turn, x, y, more_x, more_y = state.values[at : at + OF_STRIP].tolist()
-        across, down = np.exp(state.values[own : own + 2] + (more_x, more_y)).tolist()
+        more = np.array([more_x, more_y])
+        across, down = np.exp(state.values[own : own + 2] + more).tolist()
         return ScanCamera((across, down), turn, (x, y))
 
     def look(self, state: State, seen: Seen) -> tuple[Points, Numbers]:

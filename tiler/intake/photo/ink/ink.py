@@ -28,6 +28,8 @@ _CREASE = 0.22
 #: Marks smaller than `_MARK` are drawn with the marker that draws the lines, or are printed and
 #: fainter than most ink by this. Lines are longer than `_LINE`, millimetres.
 _PRINT, _MARK, _LINE = 0.4, 4.0, 20.0
+#: Smaller than this, and at the paper's end: what a shadow's edge leaves there, millimetres.
+_REMNANT = 12.0
 #: Specks and holes smaller than this are none, square millimetres.
 _SPECK, _HOLE = 1.2, 1.5
 
@@ -73,8 +75,10 @@ def ink_of(sheet: Sheet, light: Light, paper: Mask) -> Ink:
         up[:, big.shape[1] :] = up[:, big.shape[1] - 1 : big.shape[1]]
     allowed = shrunk(up > 0, 1 / sheet.pitch) & sheet.seen & ~sheet.cards
     ratio = sheet.pixels / np.maximum(brought_up(light, sheet), 1)
-    dark: Shade = (1 - ratio.min(axis=2)).astype(np.float32)
-    del ratio
+    # Channel by channel: numpy is slow over three numbers at a time.
+    red, green, blue = (ratio[:, :, channel] for channel in range(3))
+    dark: Shade = (1 - np.minimum(np.minimum(red, green), blue)).astype(np.float32)
+    del ratio, red, green, blue
     dark[~allowed] = 0
     dark = np.asarray(cv2.GaussianBlur(dark, (0, 0), 0.6), np.float32)
     noise = _noise(dark, allowed)
@@ -134,10 +138,12 @@ def _kept(
     darkest[full] = value[starts[:-1][full] + (0.8 * (sizes[full] - 1)).astype(np.int64)]
     good = (areas * pitch * pitch >= _SPECK) & (darkest >= sure)
     good[0] = False
+    reach = np.hypot(stats[:, cv2.CC_STAT_WIDTH], stats[:, cv2.CC_STAT_HEIGHT]) * pitch
+    beside = np.unique(labels[grown(~allowed, 1.5) & inked])
+    good[beside[reach[beside] < _REMNANT]] = False
     if not good.any():
         return Ink(np.zeros(mask.shape, np.bool_), allowed, 0.0, noise, dark)
     kept = np.flatnonzero(good)
-    reach = np.hypot(stats[:, cv2.CC_STAT_WIDTH], stats[:, cv2.CC_STAT_HEIGHT]) * pitch
     lines = kept[reach[kept] >= _LINE]
     if len(lines):
         kept = lines

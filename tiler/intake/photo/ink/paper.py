@@ -136,7 +136,9 @@ def _lines(sheet: Sheet, coarse: NDArray[np.uint8]) -> list[tuple[Mask, float, f
     rows, columns = coarse.shape[:2]
     big = cv2.resize(coarse, (columns * COARSE, rows * COARSE), interpolation=cv2.INTER_LINEAR)
     part = sheet.pixels[: big.shape[0], : big.shape[1]].astype(np.float32)
-    dark = 1 - (part / np.maximum(big, 1)).min(axis=2)
+    red, green, blue = np.moveaxis(part / np.maximum(big, 1), 2, 0)
+    dark = 1 - np.minimum(np.minimum(red, green), blue)
+    del part, red, green, blue
     dark[(~sheet.seen | sheet.cards)[: big.shape[0], : big.shape[1]]] = 0
     found = without_net((dark > _DARK).astype(np.uint8), dark, sheet.pitch)
     _, labels, stats, _ = cv2.connectedComponentsWithStats(found, connectivity=8)
@@ -206,7 +208,7 @@ def _between(one: _Surface, other: _Surface, value: NDArray[np.float32], pitch: 
         like &= ((of > low) & (of < high)).all(axis=2)
     both = (one.area | other.area).astype(np.uint8)
     # A notch between them, and not what sticks out where a shadow's edge leaves the paper.
-    closed = cv2.morphologyEx(both, cv2.MORPH_CLOSE, disc(near)) > 0
+    closed = shrunk(cv2.morphologyEx(both, cv2.MORPH_CLOSE, disc(near)) > 0, 1)
     return np.asarray(grown(one.area, near) & grown(other.area, near) & like & closed, np.bool_)
 
 

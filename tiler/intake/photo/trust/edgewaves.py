@@ -13,8 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import partial
-from itertools import product
+from itertools import pairwise, product
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,16 +27,16 @@ Matrix = NDArray[np.float64]
 _STEP = 20.0
 #: An edge must shift at least so much for each millimetre of height, or it says nothing.
 _LEAST_SLANT = 0.1
-#: Waves of paper, millimetres, all as likely.
+#: Waves of paper, millimetres: between two neighbours, all as likely.
 _WAVES = (180.0, 240.0, 320.0, 420.0, 560.0, 750.0)
 #: Directions that waves run in.
-_DIRECTIONS = 10
+_DIRECTIONS = 8
 #: Standard deviations of height that are weighed, millimetres.
 _HEIGHTS = np.geomspace(0.08, 8.0, 14)
 #: The usual one of paper that was smoothed out by hand: some 3 mm from trough to crest are five
 #: standard deviations. Common practice, no source. Its logarithm follows Student's distribution,
 #: so wide and with so many degrees of freedom: paper that clearly waves more is believed to.
-USUAL, _USUAL_WITHIN, _TAIL = 0.5, 0.4, 5.0
+USUAL, _USUAL_WITHIN, _TAIL = 0.53, 0.33, 6.0
 #: Uneven cutting likewise, and the scale of how likely each is beforehand (half a Cauchy
 #: distribution).
 _CUTS = np.array([0.05, 0.12, 0.3, 0.7, 1.5, 3.0])
@@ -136,7 +135,7 @@ def said_by(waves: Sequence[EdgeWave]) -> EdgesSay | None:
 
 def _chances(waves: Sequence[EdgeWave]) -> Numbers:
     """How likely each of `_HEIGHTS` is, given the edges; the sum is 1."""
-    roots = [_roots(waves, length) for length in _WAVES]
+    roots = [_roots(waves, lengths) for lengths in pairwise(_WAVES)]
     away = np.log(_HEIGHTS / USUAL) / _USUAL_WITHIN
     before = -(_TAIL + 1) / 2 * np.log1p(away**2 / _TAIL)
     logs = []
@@ -153,17 +152,18 @@ def _chances(waves: Sequence[EdgeWave]) -> Numbers:
     return np.asarray(weights / weights.sum())
 
 
-def _roots(waves: Sequence[EdgeWave], length: float) -> list[Matrix]:
-    """Shifts of the places of each edge by waves of one length, one millimetre high.
+def _roots(waves: Sequence[EdgeWave], lengths: tuple[float, float]) -> list[Matrix]:
+    """Shifts of the places of each edge by waves about as long, one millimetre high.
 
     Waves in all directions, sine and cosine of each: a root of their covariance.
     """
     turns = np.arange(_DIRECTIONS) * (np.pi / _DIRECTIONS)
-    numbers = np.vstack((np.cos(turns), np.sin(turns))) * (2 * np.pi / length)
+    ways = np.vstack((np.cos(turns), np.sin(turns))) * (2 * np.pi)
+    numbers = np.hstack([ways / length for length in lengths])
     roots = []
     for wave in waves:
         phases = wave.points @ numbers
-        both = np.hstack((np.cos(phases), np.sin(phases))) / np.sqrt(_DIRECTIONS)
+        both = np.hstack((np.cos(phases), np.sin(phases))) / np.sqrt(numbers.shape[1])
         roots.append(both * wave.slant[:, None])
     return roots
 
@@ -216,6 +216,8 @@ def _log_densities(
         left = plain - (squares * seen / grown).sum(axis=1)
         out.append(-0.5 * left - 0.5 * np.log(grown).sum(axis=1) - whole)
     return np.array(out)
+
+
 def _both_ways(waves: Sequence[EdgeWave]) -> bool:
     """Whether two edges run more than 30 degrees apart."""
     ways = [wave.points[-1] - wave.points[0] for wave in waves]
