@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -92,6 +93,8 @@ def capture_command(
 
     if not photos:
         raise click.UsageError("Missing argument 'PHOTO...': a photo or a scan of the tracing.")
+    # The matrices are small: threads would only wait for one another.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     refuse_without_libraries()
     refuse_filled(folder)
     asking = somebody_there() and not ask_nothing
