@@ -290,13 +290,13 @@ LARGE = {
 @pytest.mark.parametrize("inside", LARGE.values(), ids=LARGE.keys())
 def test_time_grows_no_faster_than_the_file(inside):
     content = _svg(inside)
-    start = time.perf_counter()
+    start = time.process_time()
     try:
         message = ""
         read_svg(content, "apron.svg")
     except DrawingError as error:
         message = str(error)
-    assert time.perf_counter() - start < 15
+    assert time.process_time() - start < 15
     assert len(message) < 500
 
 
