@@ -10,7 +10,11 @@ from PIL import Image, ImageChops
 from pypdfium2 import PdfDocument
 
 from tests.demos import DEMO_PIECES, drafted_demo, pattern_of_demo
+from tests.photographs.arranging import random_camera, random_scene
+from tests.photographs.cardface import printed_bars
+from tests.photographs.photograph import photograph
 from tests.printed import lines_on, words_on
+from tiler.job.capturing import CaptureWishes, capture_folder
 from tiler.job.cloth import ClothWishes, lay_plans, write_lay_plans
 from tiler.job.projecting import Showing, project
 from tiler.layout.mats.mat import Mat
@@ -28,6 +32,8 @@ from tiler.sheets.words import say
 
 FOLDER = Path(__file__).parents[1] / "demo_pieces" / "pictures"
 DEMO, PAPER = "smock", "a4"
+#: Seed of the table that is photographed.
+TABLE = 1001
 #: Dots to the inch of whole pages, and the widest that the map gets, in dots.
 PAGES, MAP = 72.0, 900
 
@@ -64,6 +70,8 @@ def remake() -> None:
     for name, image in pictures.items():
         image.quantize(32).save(FOLDER / f"{name}.png", optimize=True)
     document.close()
+    # A photo has more colours than a palette.
+    _captured(MAP).save(FOLDER / "captured.jpg", quality=85)
 
 
 def _window(widest: float) -> Image.Image:
@@ -88,6 +96,21 @@ def _lay_plan(widest: float) -> Image.Image:
     assert inked is not None
     image = image.crop((0, 0, image.width, min(image.height, inked[3] + inked[1])))
     image.thumbnail((widest, image.height))
+    return image
+
+
+def _captured(widest: float) -> Image.Image:
+    """What `capture` shows of a photo of an invented tracing, in colour."""
+    scene = random_scene(TABLE)
+    photo = photograph(scene, random_camera(TABLE, scene), TABLE)
+    card, (across, up) = scene.cards[0], printed_bars()
+    wishes = CaptureWishes(round(across * card.along, 1), round(up * card.across, 1))
+    with TemporaryDirectory() as folder:
+        file = Path(folder) / "IMG_0042.jpg"
+        file.write_bytes(photo)
+        done = capture_folder([file], Path(folder) / "block", wishes)
+        image = Image.open(io.BytesIO(done.pictures[0].read_bytes())).convert("RGB")
+    image.thumbnail((widest, widest))
     return image
 
 

@@ -11,7 +11,7 @@ from tiler.intake.drawn import DrawnPath, DrawnSheet
 from tiler.intake.photo.camera.printed import Printed
 from tiler.intake.photo.camera.solving import solve
 from tiler.intake.photo.curves.fitting import fitted
-from tiler.intake.photo.ink.flattening import flatten
+from tiler.intake.photo.ink.flattening import FARTHER, flatten
 from tiler.intake.photo.ink.web import web_of
 from tiler.intake.photo.lines.asking import Asked
 from tiler.intake.photo.lines.sorting import tracings_of
@@ -25,6 +25,8 @@ from tiler.pattern.bounds import Bounds, bounds_of
 
 #: Room round a piece on its drawing, millimetres.
 MARGIN = 10.0
+#: Beyond the cards, lines are not measured where their places are as unsure as this, millimetres.
+_TOO_UNSURE = 1.0
 #: A closed gap is of a line that has one within this, millimetres.
 _ON_LINE = 2.0
 #: Called with what is being done, the steps done and their total.
@@ -89,7 +91,17 @@ def capture(
         steps.next()
         flattened = flatten(photos, solved, doubts)
         steps.next()
-        web = web_of(flattened, solved, photos, doubts)
+        told = len(doubts.found)
+        try:
+            web = web_of(flattened, solved, photos, doubts)
+        except CaptureError as error:
+            if error.code != "too-far":
+                raise
+            del doubts.found[told:]
+            flattened = flatten(photos, solved, doubts, beyond=FARTHER)
+            web = web_of(flattened, solved, photos, doubts)
+            if solved.spread(np.vstack([s.points for s in web.strands])).max() > _TOO_UNSURE:
+                raise
         steps.next()
         tracings = tracings_of(web, asked, doubts)
         doubts.found = [doubt for doubt in doubts.found if _concerns(doubt, tracings)]

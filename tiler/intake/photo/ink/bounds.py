@@ -11,7 +11,7 @@ from tiler.intake.photo.cards import BORDER
 from tiler.intake.photo.ink.flattening import card_area
 from tiler.intake.photo.ink.ink import Ink, edge_of
 from tiler.intake.photo.ink.sheet import Mask, Sheet, grown
-from tiler.intake.photo.model import Flattened, Numbers, Points, Solved
+from tiler.intake.photo.model import Flattened, Numbers, Photo, Points, Solved
 from tiler.intake.photo.problem import CaptureError, Doubts, TableSpot
 
 #: Ink that lies wholly so near to a card is the card's own edge or shadow, millimetres.
@@ -23,13 +23,23 @@ _SEAM = 0.02
 #: A tracing that is wholly shown is at least this large, millimetres; against it, seams are so
 #: much thinner or fainter.
 _TRACING, _THIN, _FAINT = 100.0, 0.6, 0.7
+#: The photos show more beyond the flattened table where they show what is so far on, millimetres.
+_ON = 10.0
 
 
-def whole_ink(ink: Ink, sheet: Sheet, flattened: Flattened, solved: Solved, doubts: Doubts) -> Ink:
+def whole_ink(
+    ink: Ink,
+    sheet: Sheet,
+    flattened: Flattened,
+    solved: Solved,
+    photos: tuple[Photo, ...],
+    doubts: Doubts,
+) -> Ink:
     """Ink without the cards' edges; refuses lines that are not wholly shown.
 
     Raises:
-        CaptureError: A line runs out of the picture or under a card.
+        CaptureError: A line runs out of the picture, under a card, or (code `too-far`) on beyond
+            the flattened table.
     """
     mask = ink.mask & ~_card_edges(ink.mask, sheet, flattened, solved)
     ink = replace(ink, mask=mask)
@@ -55,6 +65,7 @@ def whole_ink(ink: Ink, sheet: Sheet, flattened: Flattened, solved: Solved, doub
             own = np.isin(labels, bad)
             _refuse_bare(_places(own & (at_edge | at_card), sheet, flattened))
         own = np.isin(labels, bad)
+        _refuse_far(_places(own & at_edge, sheet, flattened), flattened, solved, photos)
         _refuse(own & at_edge, own & at_card, sheet, flattened)
     doubts.add(
         "left-out",
@@ -141,6 +152,30 @@ def _refuse(cut: Mask, covered: Mask, sheet: Sheet, flattened: Flattened) -> Non
         table_spots=tuple(_round(place, "runs out of the picture") for place in places),
         code="cropped",
     )
+
+
+def _refuse_far(
+    places: Points, flattened: Flattened, solved: Solved, photos: tuple[Photo, ...]
+) -> None:
+    """Refuse lines that photos show farther on, where the flattened table ends."""
+    rows, columns = flattened.seen.shape
+    low, high = flattened.to_table(np.array([[0.0, rows - 1.0], [columns - 1.0, 0.0]]))
+    at_end = ((places - low < _ON) | (high - places < _ON)).any(axis=1)
+    on = places + _ON * ((high - places < _ON).astype(float) - (places - low < _ON).astype(float))
+    shown = np.zeros(len(places), np.bool_)
+    for photo, camera in zip(photos, solved.cameras, strict=True):
+        there = camera.to_photo(on)
+        with np.errstate(invalid="ignore"):
+            shown |= ((there >= 0) & (there < (photo.width, photo.height))).all(axis=1)
+    far = places[at_end & shown]
+    if len(far):
+        raise CaptureError(
+            f"the tracing reaches too far beyond the cards{_in_places(far)}",
+            remedy="Nothing tells how large it is out there. Lay the cards round the whole "
+            "tracing, one near each of its corners, and photograph again.",
+            table_spots=tuple(_round(place, "too far from the cards") for place in far),
+            code="too-far",
+        )
 
 
 def _refuse_bare(places: Points) -> None:

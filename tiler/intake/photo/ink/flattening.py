@@ -14,8 +14,9 @@ from tiler.intake.photo.ink.mapping import STEP, View, frame_of, spread_out, vie
 from tiler.intake.photo.model import Flattened, Lying, Photo, Points, Solved
 from tiler.intake.photo.problem import CaptureError, Doubts
 
-#: How far beyond the cards the table is shown, as a part of their extent on each side.
-_BEYOND = 0.25
+#: How far beyond the cards the table is shown, as a part of their extent on each side; and where a
+#: line runs on there.
+BEYOND, FARTHER = 0.25, 0.75
 #: The most pixels of the flattened table; it gets coarser rather than larger.
 _MOST = 40_000_000
 #: Rows that are made at a time; a multiple of the grid's step.
@@ -23,7 +24,11 @@ _STRIP = 16 * STEP
 
 
 def flatten(
-    photos: tuple[Photo, ...], solved: Solved, doubts: Doubts, pitch: float = 0.25
+    photos: tuple[Photo, ...],
+    solved: Solved,
+    doubts: Doubts,
+    pitch: float = 0.25,
+    beyond: float = BEYOND,
 ) -> Flattened:
     """Show the table from straight above.
 
@@ -35,11 +40,12 @@ def flatten(
         solved: How the cameras stood.
         doubts: Where it is told when the pixels had to be coarser than asked for.
         pitch: Millimetres from pixel to pixel.
+        beyond: How far beyond the cards, as a part of their extent, the table is shown.
 
     Raises:
         CaptureError: The photos show nothing of the table round the cards.
     """
-    left, low, right, high = _window(photos, solved)
+    left, low, right, high = _window(photos, solved, beyond)
     if right - left < 10 * pitch or high - low < 10 * pitch:
         raise CaptureError(
             "the photos show nothing of the table round the cards",
@@ -110,11 +116,13 @@ def _softened(photo: Photo, view: View, pitch: float) -> NDArray[np.uint8]:
     return np.asarray(cv2.GaussianBlur(photo.pixels, (0, 0), sigma), np.uint8)
 
 
-def _window(photos: tuple[Photo, ...], solved: Solved) -> tuple[float, float, float, float]:
+def _window(
+    photos: tuple[Photo, ...], solved: Solved, beyond: float
+) -> tuple[float, float, float, float]:
     """Left, lower, right and upper end of what is shown."""
     corners = np.concatenate([card_area(card, solved.print_scale, BORDER) for card in solved.cards])
     low, high = corners.min(axis=0), corners.max(axis=0)
-    more = _BEYOND * float((high - low).max())
+    more = beyond * float((high - low).max())
     low, high = low - more, high + more
     frames = [
         camera.to_table(frame_of(photo))

@@ -39,6 +39,9 @@ _REACH = 10.0
 _WHOLE = 60.0
 #: What a line counts that ends at a card: it may be drawn ink, or a seam between two cards.
 _AT_CARD = 0.2
+#: What a piece of a line counts that ends at its surface's own edge, as an outline does that comes
+#: too near to the paper's edge; a floor's seams run on to the edge of the picture.
+_AT_OWN_EDGE = 0.5
 
 
 @dataclass
@@ -70,6 +73,8 @@ def paper_of(sheet: Sheet, coarse: NDArray[np.uint8], known: Mask) -> Mask:
     cards = grown(~_coarse_mask(~sheet.cards), 3)
     best, most = surfaces[0].area, -1.0
     longest, cut, strongest = 0.0, surfaces[0].area, 0.0
+    # Shrinking and thinning may part a line from what it runs on to.
+    beyond = grown(rim | cards, 2)
     for surface in surfaces:
         inner = shrunk(surface.area, 1) & ~rim
         held = 0.0
@@ -80,6 +85,10 @@ def paper_of(sheet: Sheet, coarse: NDArray[np.uint8], known: Mask) -> Mask:
                 longest = max(longest, length)
             elif not (outside & ~cards).any():
                 held += _AT_CARD * length
+            else:
+                part = _AT_OWN_EDGE * _ending_inside(mask & inner, beyond, pitch)
+                held += part
+                longest = max(longest, part)
             if (
                 strength > strongest
                 and (mask & inner).any()
@@ -93,6 +102,17 @@ def paper_of(sheet: Sheet, coarse: NDArray[np.uint8], known: Mask) -> Mask:
         # Nothing is wholly shown: a marker that is cut off draws wider and darker than seams.
         best = cut
     return _whole(best, known, pitch)
+
+
+def _ending_inside(mask: Mask, beyond: Mask, pitch: float) -> float:
+    """How long the pieces of a line on a surface are that reach no card and no picture's edge."""
+    count, labels, stats, _ = cv2.connectedComponentsWithStats(
+        mask.astype(np.uint8), connectivity=8
+    )
+    reach = np.hypot(stats[:, cv2.CC_STAT_WIDTH], stats[:, cv2.CC_STAT_HEIGHT]) * pitch
+    reach[[0, *np.unique(labels[mask & beyond])]] = 0
+    del count
+    return float(reach[reach >= _LONG].sum())
 
 
 def _coarse_mask(mask: Mask) -> Mask:

@@ -57,7 +57,7 @@ def web_of(flattened: Flattened, solved: Solved, photos: tuple[Photo, ...], doub
             "picture.",
             code="no-ink",
         )
-    ink = whole_ink(ink, sheet, flattened, solved, doubts)
+    ink = whole_ink(ink, sheet, flattened, solved, photos, doubts)
     dots, rest = dots_of(ink.mask, sheet, flattened, light)
     net = net_of(rest)
     web = _measured(net, sheet, flattened, light)

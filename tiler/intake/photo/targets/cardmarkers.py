@@ -23,6 +23,8 @@ _LEAST = 2
 _USUAL = 4
 #: Widths of the surroundings that markers stand out from, pixels, on the photo and on its half.
 _USUAL_WINDOW, _HALF_WINDOW = 23, 13
+#: In photos of so few pixels, cards at the far side are too small to be read unless enlarged.
+_SMALL_PHOTO = 5_000_000
 #: Corners of markers agree within this share of the marker's side.
 _AGREE = 0.2
 
@@ -55,13 +57,17 @@ class Lead:
 def markers_in(grey: Grey) -> list[Marker]:
     """All markers, looked for as the photo is, with its light evened out, and sharpened.
 
-    The two copies are half as large; they find what is dark, unevenly lit or blurred. While fewer
-    than `_USUAL` cards show themselves, everything is tried; else one look at each copy will do.
+    The two copies are half as large; they find what is dark, unevenly lit or blurred. Small photos
+    are looked at enlarged as well. While fewer than `_USUAL` cards show themselves, everything is
+    tried; else one look at each copy will do.
     """
     half = cv2.resize(grey, None, fx=0.5, fy=0.5, interpolation=cv2.INTER_AREA)
     even = np.asarray(cv2.createCLAHE(4.0, (12, 9)).apply(half), dtype=np.uint8)
     found = _added([], _detected(grey, 1, _USUAL_WINDOW))
     found = _added(found, _detected(even, 2, _HALF_WINDOW))
+    if grey.size <= _SMALL_PHOTO:
+        twice = cv2.resize(grey, None, fx=2, fy=2, interpolation=cv2.INTER_CUBIC)
+        found = _added(found, _detected(np.asarray(twice, dtype=np.uint8), 0.5, _USUAL_WINDOW))
     if _cards(found) < _USUAL:
         found = _added(found, _detected(even, 2, None))
     if _cards(found) < _USUAL:
@@ -87,7 +93,7 @@ def _added(found: list[Marker], more: Sequence[Marker]) -> list[Marker]:
     ]
 
 
-def _detected(picture: Grey, factor: int, window: int | None) -> list[Marker]:
+def _detected(picture: Grey, factor: float, window: int | None) -> list[Marker]:
     """The markers in a picture that is `factor` times smaller than the photo.
 
     Black is what is darker than its surroundings, `window` pixels wide; None tries several.
@@ -104,7 +110,7 @@ def _detected(picture: Grey, factor: int, window: int | None) -> list[Marker]:
     if numbers is None:
         return []
     return [
-        # A pixel of the half-size picture is the middle of four.
+        # A pixel of the half-size picture is the middle of four; the same shift serves twice.
         Marker(int(number), corner.reshape(4, 2).astype(np.float64) * factor + (factor - 1) / 2)
         for number, corner in zip(np.ravel(numbers), corners, strict=True)
         if card_of(int(number)) <= MOST_CARDS

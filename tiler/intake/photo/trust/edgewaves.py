@@ -4,9 +4,10 @@ Paper that stands h above the table, seen from a slant, shows h times the slant 
 camera's foot. So a straight edge bends where the paper waves. A person's cutting bends it as well.
 Both are weighed as random fields (Rasmussen and Williams, Gaussian Processes for Machine Learning,
 2006, chapter 5): waves are one field of the whole paper, and bend each edge by its own slant;
-cutting bends every edge by itself, and a curved cut is a parabola that nothing is read from. Waves
-may be of any one length: edges that look straight speak against short ones, but long ones hide in
-the freedom of each edge, and what is usual then stays as likely as it was.
+cutting bends every edge by itself. A sheet from a roll, or one that was cut along a line, bows by
+about a millimetre, so a bow of many millimetres that fits the slant of its edge is read as height.
+Waves may be of any one length: edges that look straight speak against short ones, but long ones
+hide in the shift and slope of each edge, and what is usual then stays as likely as it was.
 """
 
 from __future__ import annotations
@@ -36,7 +37,7 @@ _HEIGHTS = np.geomspace(0.08, 8.0, 14)
 #: The usual one of paper that was smoothed out by hand: some 3 mm from trough to crest are five
 #: standard deviations. Common practice, no source. Its logarithm follows Student's distribution,
 #: so wide and with so many degrees of freedom: paper that clearly waves more is believed to.
-USUAL, _USUAL_WITHIN, _TAIL = 0.53, 0.33, 6.0
+USUAL, _USUAL_WITHIN, _TAIL = 0.53, 0.65, 5.0
 #: Uneven cutting likewise, and the scale of how likely each is beforehand (half a Cauchy
 #: distribution).
 _CUTS = np.array([0.05, 0.12, 0.3, 0.7, 1.5, 3.0])
@@ -45,8 +46,12 @@ _CUT_SCALE = 0.5
 #: rough at all lengths up to this one.
 _BENDS = ((8.0, 0.3), (18.0, 0.3), (36.0, 0.2))
 _TEAR = (150.0, 0.2)
-#: Height of the curve that all edges may be cut to, millimetres, and how likely beforehand.
-_CURVES = ((0.3, 0.85), (5.0, 0.15))
+#: How far edges may be cut to a bow, as a standard deviation, millimetres from the middle to the
+#: ends of a long edge, and how likely beforehand: factory or along a line, by eye, badly. Common
+#: practice, no source.
+_CURVES = ((0.4, 0.75), (1.2, 0.23), (4.0, 0.02))
+#: That holds for edges of this length or longer, and less for shorter ones, millimetres.
+_LONG = 600.0
 #: Shift and slope of an edge are left wholly free, millimetres.
 _FREE = 30.0
 
@@ -116,8 +121,9 @@ def waves_of(edges: Sequence[PaperEdge], slant: Callable[[Points], Points]) -> l
         kinks = edge.off - np.interp(edge.along, along, off)
         spread = 1.4826 * float(np.median(np.abs(kinks)))
         noise = np.hypot(0.03, spread / np.sqrt(count[taken] / 2))
-        smooth = np.convolve(np.pad(off, 1, mode="reflect"), np.full(3, 1 / 3), mode="valid")
-        ragged = 1.4826 * float(np.median(np.abs(off - smooth)))
+        # A parabola through five places follows waves, and uneven cutting leaves it.
+        smooth = np.convolve(off, np.array([-3, 12, 17, 12, -3]) / 35, mode="valid")
+        ragged = 1.4826 * float(np.median(np.abs(off[2:-2] - smooth)))
         waves.append(EdgeWave(points, along, off, noise, slants, ragged))
     return waves
 
@@ -171,7 +177,8 @@ def _roots(waves: Sequence[EdgeWave], lengths: tuple[float, float]) -> list[Matr
 def _freedom(wave: EdgeWave, curve: float) -> Matrix:
     """Covariance of a shift, a slope and a curve that are not known."""
     t = 2 * (wave.along - wave.along[0]) / np.ptp(wave.along) - 1
-    columns = np.column_stack((_FREE * np.ones(len(t)), _FREE * t, curve * (t**2 - 1 / 3)))
+    bow = curve * min(float(np.ptp(wave.along)) / _LONG, 1.0)
+    columns = np.column_stack((_FREE * np.ones(len(t)), _FREE * t, bow * (t**2 - 1 / 3)))
     return np.asarray(columns @ columns.T)
 
 

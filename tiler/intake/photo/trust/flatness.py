@@ -21,7 +21,7 @@ from tiler.intake.photo.trust.parallax import Heights, heights_of
 
 #: Standard deviation of the height of paper that nothing is known about, and how unsure that is,
 #: millimetres: paper smoothed out by hand and held down by cards. Common practice, no source.
-ALLOWANCE, ALLOWANCE_UNSURE = USUAL, 0.25
+ALLOWANCE, ALLOWANCE_UNSURE = USUAL, 0.3
 #: Paper that looks flat may stand up where nothing shows it, millimetres; where edges in one
 #: direction only were seen, a wave along them does not show.
 UNSEEN, ONE_WAY = 0.1, 0.15
