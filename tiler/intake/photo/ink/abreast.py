@@ -18,6 +18,8 @@ _WIDER, _WIDEST = 1.2, 2.3
 _BESIDE = 0.87
 #: How far along a line its side of a band is looked at, points of a course.
 _LOOK = 20
+#: Points without which no line goes on.
+_LEAST = 3
 
 
 def abreast_parted(
@@ -55,9 +57,12 @@ def abreast_parted(
         ]
         if before[0][0] is before[1][0] or after[0][0] is after[1][0]:
             continue
+        kept = [line for line in new if line is not None]
+        if len(kept) < len(new):
+            continue
         gone = {id(line) for line, _ in (*before, *after)} | {id(band)}
         lines[:] = [line for line in lines if id(line) not in gone]
-        lines.extend(new)
+        lines.extend(kept)
         del places[a], places[b]
 
 
@@ -101,9 +106,12 @@ def touching_parted(
             ]
             parts[1] = parts[1][::-1]
             new.append(_one(parts, ends[i], ends[j], light, flattened))
+        kept = [line for line in new if line is not None]
+        if len(kept) < len(new):
+            continue
         gone = {id(line) for line, _ in ends}
         lines[:] = [line for line in lines if id(line) not in gone]
-        lines.extend(new)
+        lines.extend(kept)
         del places[node]
 
 
@@ -136,7 +144,7 @@ def _joined(
     sign: float,
     light: Light,
     flattened: Flattened,
-) -> Line:
+) -> Line | None:
     """A line before a band, its way along the band's flank, and the line after it."""
     own = (before[0].course.width + after[0].course.width) / 2
     course = band.course
@@ -173,7 +181,7 @@ def _one(
     after: tuple[Line, bool],
     light: Light,
     flattened: Flattened,
-) -> Line:
+) -> Line | None:
     """One line of measured stretches, with nothing measured between them.
 
     Args:
@@ -182,10 +190,15 @@ def _one(
         after: the one that it goes on with.
         light: The paper's brightness.
         flattened: The picture.
+
+    Returns:
+        None when too few points are left to make a line of.
     """
     (first, begins), (last, starts) = before, after
     closed = first is last
     points = np.concatenate(parts[:-1] if closed else parts)
+    if len(points) < _LEAST:
+        return None
     own = (first.course.width + last.course.width) / 2
     way = even(points, closed)
     longer = first if len(first.course.points) > len(last.course.points) else last

@@ -59,14 +59,17 @@ def measured(
     Returns:
         None when it is too short or too faint to measure.
     """
+    if len(guide) < 2:
+        return None
     course = None
-    points = softened(even(guide, closed), np.ones(len(even(guide, closed)), bool), closed, 2.0)
+    points = even(guide, closed)
+    points = softened(points, np.ones(len(points), bool), closed, 2.0)
     for _ in range(2):
         points = even(points, closed)
         if len(points) < 3:
             return None
         course = _once(points, closed, width, light, flattened)
-        if course is None:
+        if course is None or len(course.points) < 2:
             return None
         width = course.width
         points = softened(course.points, course.good, closed, 2.5)

@@ -121,8 +121,7 @@ def _no_outline(net: Net, keys: set[int]) -> CaptureError:
 def _open(spine: Points) -> CaptureError:
     gap = float(np.hypot(*(spine[-1] - spine[0])))
     return CaptureError(
-        f"the outline is open: the ends of the longest line are {gap:.0f} mm apart, at "
-        f"({spine[0][0]:.0f}, {spine[0][1]:.0f}) and ({spine[-1][0]:.0f}, {spine[-1][1]:.0f}) mm",
+        f"the outline is open: the ends of the longest line are {gap:.0f} mm apart",
         remedy="Close the gap with the marker, and take the photo again. Gaps of up to 6 mm are "
         "closed by themselves.",
         table_spots=(
