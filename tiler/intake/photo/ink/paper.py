@@ -39,9 +39,6 @@ _REACH = 10.0
 _WHOLE = 60.0
 #: What a line counts that ends at a card: it may be drawn ink, or a seam between two cards.
 _AT_CARD = 0.2
-#: What a piece of a line counts that ends at its surface's own edge, as an outline does that comes
-#: too near to the paper's edge; a floor's seams run on to the edge of the picture.
-_AT_OWN_EDGE = 0.5
 
 
 @dataclass
@@ -73,11 +70,12 @@ def paper_of(sheet: Sheet, coarse: NDArray[np.uint8], known: Mask) -> Mask:
     cards = grown(~_coarse_mask(~sheet.cards), 3)
     best, most = surfaces[0].area, -1.0
     longest, cut, strongest = 0.0, surfaces[0].area, 0.0
+    near_edge, most_ending = None, 0.0
     # Shrinking and thinning may part a line from what it runs on to.
     beyond = grown(rim | cards, 2)
     for surface in surfaces:
         inner = shrunk(surface.area, 1) & ~rim
-        held = 0.0
+        held = ending = longest_part = 0.0
         for mask, length, strength in lines:
             outside = mask & ~inner
             if not outside.any():
@@ -86,9 +84,9 @@ def paper_of(sheet: Sheet, coarse: NDArray[np.uint8], known: Mask) -> Mask:
             elif not (outside & ~cards).any():
                 held += _AT_CARD * length
             else:
-                part = _AT_OWN_EDGE * _ending_inside(mask & inner, beyond, pitch)
-                held += part
-                longest = max(longest, part)
+                part = _ending_inside(mask & inner, beyond, pitch)
+                ending += part * strength
+                longest_part = max(longest_part, part)
             if (
                 strength > strongest
                 and (mask & inner).any()
@@ -98,7 +96,12 @@ def paper_of(sheet: Sheet, coarse: NDArray[np.uint8], known: Mask) -> Mask:
         worth = held + 0.02 * float(np.sqrt(surface.area.sum())) * pitch
         if worth > most:
             best, most = surface.area, worth
-    if longest < _WHOLE:
+        if longest_part >= _WHOLE and ending > most_ending:
+            near_edge, most_ending = surface.area, ending
+    if longest < _WHOLE and near_edge is not None:
+        # An outline that comes too near to the paper's edge ends there for all that is seen.
+        best = near_edge
+    elif longest < _WHOLE:
         # Nothing is wholly shown: a marker that is cut off draws wider and darker than seams.
         best = cut
     return _whole(best, known, pitch)
