@@ -147,7 +147,8 @@ def _kept(
     lines = kept[reach[kept] >= _LINE]
     if len(lines):
         kept = lines
-    main = _weighted_median(darkest[kept], areas[kept].astype(np.float64))
+    # A floor's fibres may cover more than the tracing, but they are pale.
+    main = _weighted_median(darkest[kept], areas[kept] * darkest[kept] ** 2)
     good &= darkest >= np.where(reach < _MARK, _PRINT, _CREASE) * main
     found = good[labels]
     holes, hole_labels, hole_stats, _ = cv2.connectedComponentsWithStats(
