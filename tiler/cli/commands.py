@@ -41,6 +41,7 @@ COMMANDS = {
     ),
     "export": ("inspecting", "export_command", "Write a DXF file, or a pattern folder."),
     "scale": ("scaling", "scale_command", "Tell how true a printer prints, and keep its scale."),
+    "studio": ("studio", "studio_command", "Do all of it on a page in the browser."),
     "mat": (
         "mats",
         "mat_group",

@@ -1,0 +1,80 @@
+"""Two ways into a studio for tests: straight to its pages, and the command over the network."""
+
+from __future__ import annotations
+
+import os
+import re
+import signal
+import subprocess
+import sys
+from pathlib import Path
+from types import TracebackType
+
+from starlette.testclient import TestClient
+
+from tiler.web.app import build
+from tiler.web.state import State
+
+PORT = 8123
+ORIGIN = f"http://127.0.0.1:{PORT}"
+_ADDRESS = re.compile(r"http://127\.0\.0\.1:\d+/open\?token=[\w-]+")
+
+
+def client_of(state: State) -> TestClient:
+    """Sends what a page of the studio sends with every request."""
+    client = TestClient(
+        build(state, PORT),
+        base_url=ORIGIN,
+        headers={"x-studio-token": state.token, "x-studio-part": "1", "origin": ORIGIN},
+    )
+    client.cookies.set(f"studio_{PORT}", state.token)
+    return client
+
+
+class Studio:
+    """``blocksheet studio FOLDER --no-browser``, until the block ends.
+
+    Args:
+        folder: The library.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.process: subprocess.Popen[str] | None = None
+        self.address = ""
+
+    def __enter__(self) -> Studio:
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", "tiler", "studio", str(self.folder), "--no-browser"],
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            text=True,
+            env={**os.environ, "PYTHONUNBUFFERED": "1"},
+        )
+        assert self.process.stdout is not None
+        for line in self.process.stdout:
+            if found := _ADDRESS.search(line):
+                self.address = found[0]
+                return self
+        raise AssertionError(f"it has ended with {self.process.wait()}")
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        fault: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        assert self.process is not None
+        if self.process.poll() is None:
+            self.process.send_signal(signal.SIGINT)
+        self.process.communicate(timeout=20)
+
+    @property
+    def origin(self) -> str:
+        """Where it listens."""
+        return self.address.split("/open", 1)[0]
+
+    @property
+    def token(self) -> str:
+        """This run's own."""
+        return self.address.split("token=", 1)[1]

@@ -1,0 +1,1 @@
+"""The studio: a web page on this computer, over the same functions as the command."""
