@@ -39,7 +39,7 @@ def plain(language: str, file: str) -> dict[str, set[str]]:
 
 
 def test_every_page_has_its_words() -> None:
-    assert FILES == sorted(f"{page}.toml" for page in PAGES)
+    assert sorted(f"{page}.toml" for page in PAGES) == FILES
 
 
 @pytest.mark.parametrize("file", FILES)

@@ -6,6 +6,7 @@ import socket
 import threading
 import webbrowser
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 
 import uvicorn
@@ -54,7 +55,9 @@ def serve(root: Path, port: int, opened: Callable[[str], None], browser: bool = 
         server = _Server(settings, lambda: _open(state, port, opened, browser))
         state.stop = server.leave
         try:
-            server.run([door])
+            # It raises Ctrl-C once more when all is answered; that is how a studio ends.
+            with suppress(KeyboardInterrupt):
+                server.run([door])
         finally:
             state.works.end()
 
