@@ -1,4 +1,4 @@
-"""``python -m tests.bench``: prints what drafting and publishing cost, as ratios of one run.
+"""``python -m tests.bench``: prints what drafting, once and again, and publishing cost, as ratios.
 
 ``python -m tests.bench packing [--long] [NAME ...]`` packs every pattern of the report in full
 instead, or those that are named.
@@ -13,7 +13,7 @@ of invented tables, N plain and N with wavy paper and lifted cards, and captures
 import sys
 from pathlib import Path
 
-from tests.bench import cloth, drafting, packing, photo, publishing
+from tests.bench import cloth, drafting, packing, photo, publishing, redraft
 
 
 def after(word: str, default: str) -> str:
@@ -36,5 +36,6 @@ elif sys.argv[1:2] == ["packing"]:
 else:
     publishing.report()
     drafting.report()
+    redraft.report()
     packing.report()
-    photo.report(photos=2, size="3")
+    photo.report(photos=1, size="3")

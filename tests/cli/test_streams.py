@@ -11,6 +11,19 @@ from pathlib import Path
 import pytest
 
 TOOL = f"{sys.executable} -m tiler"
+SQUARE = (
+    '<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="90mm" viewBox="0 0 90 90">'
+    '<path class="cut" d="M5 5h60v60h-60z"/></svg>'
+)
+
+
+@pytest.fixture(autouse=True)
+def bag(tmp_path: Path) -> None:
+    """A folder of one small piece, which is soon published."""
+    (tmp_path / "bag").mkdir()
+    (tmp_path / "bag" / "s.svg").write_text(SQUARE)
+    toml = 'title = "Seed bag"\n[[piece]]\nname = "Side"\ndrawing = "s.svg"\n'
+    (tmp_path / "bag" / "pattern.toml").write_text(toml)
 
 
 def shell(line: str, cwd: Path) -> subprocess.CompletedProcess[str]:
@@ -21,7 +34,7 @@ def shell(line: str, cwd: Path) -> subprocess.CompletedProcess[str]:
 
 @pytest.mark.parametrize(
     "words",
-    ["look demo:smock", "publish demo:hat --effort quick --out sheets", "--help", "publish --help"],
+    ["look demo:smock", "publish bag --effort quick --out sheets", "--help", "publish --help"],
 )
 def test_a_closed_pipe_is_no_error(tmp_path: Path, words: str) -> None:
     """Whoever reads has had enough: the exit code is that of the work."""
@@ -30,15 +43,15 @@ def test_a_closed_pipe_is_no_error(tmp_path: Path, words: str) -> None:
 
 
 def test_a_failed_proof_stays_one_when_nobody_reads_it(tmp_path: Path) -> None:
-    assert shell(f"{TOOL} publish demo:hat --effort quick --out sheets", tmp_path).returncode == 0
-    line = f"{TOOL} prove sheets/panelled-sun-hat-a4.pdf --against demo:apron | true"
+    assert shell(f"{TOOL} publish bag --effort quick --out sheets", tmp_path).returncode == 0
+    line = f"{TOOL} prove sheets/seed-bag-a4.pdf --against demo:hat | true"
     done = shell(f"{line}; exit ${{PIPESTATUS[0]}}", tmp_path)
     assert done.returncode in (1, 2)
     assert "Traceback" not in done.stderr
 
 
 @pytest.mark.parametrize(
-    "words", ["look demo:hat", "publish demo:hat --effort quick --out sheets", "--help"]
+    "words", ["look demo:hat", "publish bag --effort quick --out sheets", "--help"]
 )
 def test_a_full_disk_behind_the_output_is_told(tmp_path: Path, words: str) -> None:
     """/dev/full takes nothing, like a disk without room."""
@@ -49,7 +62,7 @@ def test_a_full_disk_behind_the_output_is_told(tmp_path: Path, words: str) -> No
 
 
 def test_no_standard_error_is_no_trouble(tmp_path: Path) -> None:
-    done = shell(f"{TOOL} publish demo:hat --effort quick --out sheets 2>&-", tmp_path)
+    done = shell(f"{TOOL} publish bag --effort quick --out sheets 2>&-", tmp_path)
     assert done.returncode == 0
     assert "Proven" in done.stdout
 

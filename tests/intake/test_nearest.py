@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from shapely import LineString
 from shapely import Point as Dot
 
-from tiler.intake.nearest import Seeker, covered, evenly, nearest
+from tiler.intake.nearest import Seeker, covered, evenly, nearest, nearest_of
 from tiler.pattern.affine import Point
 from tiler.pattern.path import Path, circle, polyline
 
@@ -54,6 +54,25 @@ def test_a_seeker_can_be_asked_again(places: list[Point]) -> None:
     seeker = Seeker(circle(Point(0, 0), 100))
     again = [seeker.nearest(place) for place in places]
     assert again == [nearest(seeker.path, place) for place in places]
+
+
+@given(st.lists(points, min_size=2, max_size=9), points, st.floats(0, 200))
+def test_looking_no_further_than_asked_finds_the_same_if_it_is_there(
+    nodes: list[Point], to: Point, within: float
+) -> None:
+    seeker = Seeker(polyline(nodes))
+    whole, near = seeker.nearest(to), seeker.nearest(to, within)
+    assert near == whole if whole.distance <= within else near.distance > within
+
+
+@given(st.lists(st.lists(points, min_size=2, max_size=4), min_size=1, max_size=5), points)
+def test_the_nearest_of_several_paths_is_the_first_that_is_as_near(
+    chains: list[list[Point]], to: Point
+) -> None:
+    seekers = [Seeker(polyline(nodes)) for nodes in chains]
+    distances = [seeker.nearest(to).distance for seeker in seekers]
+    index, near = nearest_of(seekers, to)
+    assert (index, near.distance) == (distances.index(min(distances)), min(distances))
 
 
 @given(st.lists(points, min_size=2, max_size=6, unique=True), st.floats(1, 50))

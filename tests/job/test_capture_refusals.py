@@ -236,8 +236,11 @@ def test_a_bar_misread_by_2_per_cent_contradicts_the_photo(
 
 def test_only_one_bar_will_do_and_is_told(plain: Shot, tmp_path: Path) -> None:
     """And what an earlier try has left beside the folder goes; a file of others stays."""
-    before = capture(tmp_path, shot(SEED, cards=2))
+    bare = io.BytesIO()
+    Image.new("RGB", (800, 600), (230, 220, 200)).save(bare, "JPEG")
+    before = capture(tmp_path, replace(plain, content=bare.getvalue()))
     assert before.returncode == 2
+    assert left_beside(tmp_path) == {PICTURE}
     (tmp_path / "smock-problem-2.jpg").write_bytes(b"mine")
     card = plain.scene.cards[0]
     told = capture(tmp_path, plain, bars=("--across", f"{ACROSS * card.along:.1f}mm"))

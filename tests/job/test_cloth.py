@@ -114,6 +114,17 @@ def test_without_any_width_the_one_is_drawn_that_takes_the_least_cloth(table: Ta
     assert ("long", 900.0) in {(effort, cloth.width) for cloth, effort in table.asked}
 
 
+def test_widths_that_are_compared_later_stand_beside_what_was_laid(table: Table) -> None:
+    """What was laid first stays as it is, and the others fill the table."""
+    apron = told(drafted_demo("apron"), width=1400.0)
+    (first,) = lay_plans(apron, ClothWishes(widths=(1400.0,), spread="folded"), Packing("normal"))
+    (later,) = lay_plans(apron, ClothWishes(spread="folded"), QUICK)
+    found = first.beside(later)
+    assert [laid.width for laid in found.compared] == sorted(WIDTHS)
+    assert [laid for laid in found.compared if laid.width == 1400.0] == list(first.drawn)
+    assert found.drawn == first.drawn
+
+
 def test_folded_and_single_are_compared(table: Table) -> None:
     """Folded is half the cutting, so that single has to save at least what shops sell by."""
     wishes = ClothWishes(widths=(1500.0,))

@@ -7,6 +7,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.drawing import draws
 from tests.strategies import lengths, pattern_of, patterns, pieces
 from tiler.layout.ink import CLOSE, bounds_of_chords, chords_of, inked, moved, paths_of
 from tiler.layout.papers import find_paper
@@ -27,7 +28,7 @@ def sampled(path: Path, steps: int) -> list[Point]:
     return [s.at(i / steps) for s in path.segments for i in range(steps + 1)]
 
 
-@settings(max_examples=12, deadline=None)
+@draws(6)
 @given(patterns(most=3), st.sampled_from(SETUPS))
 def test_every_point_of_every_line_is_printed(pattern: Pattern, setup: PageSetup) -> None:
     """Each point lies in the window of a printed page, 1 mm or more from where printing ends."""
@@ -40,7 +41,7 @@ def test_every_point_of_every_line_is_printed(pattern: Pattern, setup: PageSetup
         assert shapely.distance(windows.boundary, dots).min() >= RIM - CLOSE - 1e-6
 
 
-@settings(max_examples=12, deadline=None)
+@draws(6)
 @given(patterns(most=3), st.sampled_from(SETUPS))
 def test_no_page_is_printed_without_ink_and_none_with_ink_is_left_out(
     pattern: Pattern, setup: PageSetup
@@ -110,7 +111,7 @@ def test_a_line_past_the_corner_of_a_cell_does_not_ink_it() -> None:
     assert names == {"A1", "A2", "B2"}
 
 
-@settings(max_examples=60, deadline=None)
+@draws(40)
 @given(pieces(), st.sampled_from([0, 90, 180, 270]), lengths(-300, 300))
 def test_chords_stand_for_all_lines_within_a_twentieth(
     piece: Piece, degrees: float, shift: float

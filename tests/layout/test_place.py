@@ -7,9 +7,11 @@ from itertools import combinations
 
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 
 from tests.demos import DEMOS, PAPERS, pattern_of_demo, plan_of
+from tests.drawing import draws
+from tests.laying import laid
 from tests.strategies import moved, pattern_of, patterns, rectangular
 from tiler.layout.ink import paths_of
 from tiler.layout.packing.options import GAP, Packing
@@ -69,7 +71,7 @@ def check_sound(plan: Plan, pattern: Pattern, gap: float = GAP) -> None:
             assert shapely.difference(line, windows).length < 0.1
 
 
-@settings(max_examples=8, deadline=None)
+@draws(6)
 @given(patterns(most=5, largest=300))
 def test_pieces_lie_apart_inside_the_sheet_and_are_never_mirrored(pattern: Pattern) -> None:
     """A piece may turn, keeps its face, and some paper round it."""
@@ -83,34 +85,34 @@ def test_the_demos_lie_apart_inside_the_sheet(demo: str, paper: str) -> None:
     check_sound(plan_of(demo, paper), pattern_of_demo(demo))
 
 
-@settings(max_examples=4, deadline=None)
+@draws(3)
 @given(patterns(most=4))
 def test_the_same_pattern_is_always_laid_the_same_way(pattern: Pattern) -> None:
     """Nothing depends on chance, on object identity or on the order of a set."""
-    first, second = (place(pattern, [UPRIGHT, LYING]) for _ in range(2))
+    first, second = (laid(pattern, [UPRIGHT, LYING]) for _ in range(2))
     assert first == second
 
 
-@settings(max_examples=4, deadline=None)
+@draws(2)
 @given(patterns(most=4))
 def test_of_two_papers_the_one_with_fewer_pages_is_taken(pattern: Pattern) -> None:
     """Pieces that stay the way up they are drawn: as few pages as on the better paper alone."""
     still = Packing("quick", turn=False)
-    both = len(place(pattern, [UPRIGHT, LYING], still).cells)
-    alone = [len(place(pattern, [setup], still).cells) for setup in (UPRIGHT, LYING)]
+    both = len(laid(pattern, [UPRIGHT, LYING], still).cells)
+    alone = [len(laid(pattern, [setup], still).cells) for setup in (UPRIGHT, LYING)]
     assert both == min(alone)
-    assert both == len(place(pattern, [LYING, UPRIGHT], still).cells)
+    assert both == len(laid(pattern, [LYING, UPRIGHT], still).cells)
 
 
-@settings(max_examples=4, deadline=None)
+@draws(3)
 @given(patterns(most=4))
 def test_where_pieces_may_turn_a_second_paper_never_takes_more_pages(pattern: Pattern) -> None:
     """The search packs the first one only: what lies on one can be turned to lie on the other."""
-    both = len(place(pattern, [UPRIGHT, LYING]).cells)
-    assert both <= len(place(pattern, [UPRIGHT]).cells)
+    both = len(laid(pattern, [UPRIGHT, LYING]).cells)
+    assert both <= len(laid(pattern, [UPRIGHT]).cells)
 
 
-@settings(max_examples=6, deadline=None)
+@draws(4)
 @given(patterns(most=1))
 def test_a_piece_alone_takes_no_more_than_the_better_of_its_two_turns(pattern: Pattern) -> None:
     """As drawn or turned: at most the whole grid of the turn that needs the smaller one."""
@@ -274,12 +276,12 @@ def test_no_demo_takes_more_than_the_naive_layout_or_less_than_its_bound(demo: s
     assert plan.tally.bound <= len(plan.cells) < plan.tally.naive
 
 
-@settings(max_examples=4, deadline=None)
+@draws(3)
 @given(patterns(most=3))
 def test_where_a_drawing_lies_on_its_canvas_does_not_matter(pattern: Pattern) -> None:
     """Shifted drawings need as many pages; a piece as wide as high may turn by a rounding error."""
     shifted = pattern_of(*(moved(p, Affine.move(-1000, 2000)) for p in pattern.pieces))
-    here, there = (place(p, [UPRIGHT]) for p in (pattern, shifted))
+    here, there = (laid(p, [UPRIGHT]) for p in (pattern, shifted))
     assert len(here.cells) == len(there.cells)
     for one, other in zip(here.placements, there.placements, strict=True):
         sides = [sorted((extent(p).width, extent(p).height)) for p in (one, other)]

@@ -10,9 +10,9 @@ from pathlib import Path
 from pypdf import PdfReader
 
 from tests.demos import each_publication, pattern_of_demo, pdf_of
+from tests.laying import laid
 from tests.strategies import rectangular
 from tiler.layout.papers import find_paper
-from tiler.layout.place import place
 from tiler.layout.tiles import PageSetup
 from tiler.output.pdf import pdf_bytes
 from tiler.pattern.model import Pattern, Source
@@ -68,7 +68,7 @@ def test_names_and_bytes_of_any_kind_survive(tmp_path: Path) -> None:
         Source("Größe (2).svg", b"\r\n\0"),
     )
     pattern = Pattern("Seed apron", (rectangular("Pocket", 100, 120),), sources=sources)
-    publication = lay_out(pattern, place(pattern, [PageSetup(find_paper("a4"))]))
+    publication = lay_out(pattern, laid(pattern, [PageSetup(find_paper("a4"))]))
     files = detached(pdf_bytes(publication), tmp_path)
     files.pop("blocksheet.json")
     assert files == {source.name: source.content for source in sources}

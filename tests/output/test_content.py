@@ -8,13 +8,14 @@ from functools import cache
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 
 from tests.demos import DEMOS, each_publication, pattern_of_demo, pdf_of, plan_of, publication_of
+from tests.drawing import draws
+from tests.laying import laid
 from tests.output.pdfreading import Reading, mapped
 from tests.strategies import pattern_of, patterns, rectangular
 from tiler.layout.papers import find_paper
-from tiler.layout.place import place
 from tiler.layout.plan import Plan
 from tiler.layout.tiles import PageSetup
 from tiler.output.pdf import pdf_bytes
@@ -162,11 +163,11 @@ def test_every_control_point_is_written_to_a_micrometre(demo: str) -> None:
     assert worst_deviation(reading_of(demo, "a4"), plan, pattern, names) <= 0.001
 
 
-@settings(max_examples=15, deadline=None)
+@draws(6)
 @given(patterns(most=2))
 def test_random_pieces_are_written_to_a_micrometre(pattern: Pattern) -> None:
     """So are pieces of any shape, drawn anywhere."""
-    plan = place(pattern, [PageSetup(find_paper("letter"))])
+    plan = laid(pattern, [PageSetup(find_paper("letter"))])
     publication = lay_out(pattern, plan)
     reading = Reading(pdf_bytes(publication))
     names = [page.name for page in publication.pages]
@@ -177,7 +178,7 @@ def test_far_away_pieces_are_written_just_as_finely() -> None:
     """A sheet of twelve metres loses nothing to rounding."""
     long = rectangular("Awning", 90, 12_000.0625)
     pattern = pattern_of(long)
-    plan = place(pattern, [PageSetup(find_paper("a4"))])
+    plan = laid(pattern, [PageSetup(find_paper("a4"))])
     publication = lay_out(pattern, plan)
     reading = Reading(pdf_bytes(publication))
     names = [page.name for page in publication.pages]

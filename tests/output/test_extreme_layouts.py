@@ -14,13 +14,13 @@ from shapely.geometry.base import BaseGeometry
 
 from tests.bench.sets import garment_set
 from tests.demos import pattern_of_demo
+from tests.laying import laid as laid_out
 from tests.output.pagewords import sights
 from tests.output.puzzle import laid, rebuilt, true_sheets
 from tests.strategies import pattern_of, rectangular
 from tiler.layout.bridges import groups_of
 from tiler.layout.packing.options import Packing
 from tiler.layout.papers import find_paper
-from tiler.layout.place import place
 from tiler.layout.plan import Plan
 from tiler.layout.tiles import Cell, PageSetup
 from tiler.layout.units import units_of
@@ -135,7 +135,7 @@ def test_an_extreme_layout_is_true_whole_and_can_be_put_together(
 ) -> None:
     pattern = pattern_called(case.what)
     setup = PageSetup(find_paper(case.paper), case.landscape, case.margin, case.overlap)
-    plan = place(pattern, [setup], case.asked)
+    plan = laid_out(pattern, [setup], case.asked, share=0.2)
     content = pdf_bytes(lay_out(pattern, plan, way=case.way))
     file = tmp_path / "extreme.pdf"
     file.write_bytes(content)

@@ -14,12 +14,12 @@ from pathlib import Path
 import pytest
 
 from tests.demos import pattern_of_demo
+from tests.laying import laid
 from tests.output.test_true_size import Print, by_pdfium, by_poppler, middles
 from tests.printed import groups_on
 from tiler import job
 from tiler.job import scaling
 from tiler.layout.papers import find_paper
-from tiler.layout.place import place
 from tiler.layout.scale import Printer, Rule
 from tiler.layout.tiles import PageSetup
 from tiler.output.pdf import pdf_bytes
@@ -50,7 +50,7 @@ def measured(across: float, up: float, rule: Rule, seed: int) -> Printer:
 def published(printer: Printer | None, landscape: bool = False) -> tuple[Publication, bytes]:
     pattern = pattern_of_demo("hat")
     setup = PageSetup(find_paper("a4"), landscape, printer=printer)
-    publication = lay_out(pattern, place(pattern, [setup]))
+    publication = lay_out(pattern, laid(pattern, [setup]))
     return publication, pdf_bytes(publication)
 
 
@@ -131,7 +131,7 @@ def test_what_is_sent_for_another_printer_than_is_said_does_not_prove(tmp_path: 
     said, drawn = (Printer("Shed", scale, 1.0, 0.001, 0.001, "a4") for scale in (1.012, 1.010))
     setup = PageSetup(find_paper("a4"), printer=said)
     pattern = pattern_of_demo("hat")
-    other = place(pattern, [setup])
+    other = laid(pattern, [setup])
     publication = lay_out(pattern, other)
     pages = tuple(
         replace(page, items=tuple(replace(g, at=drawn.compensation(setup)) for g in page.items))

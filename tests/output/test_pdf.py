@@ -18,10 +18,10 @@ import pytest
 from PIL import Image, ImageDraw
 
 from tests.demos import each_publication, pattern_of_demo, pdf_of, plan_of, publication_of
+from tests.laying import laid
 from tests.printed import face, words_on
 from tests.strategies import pattern_of, rectangular
 from tiler.layout.papers import find_paper
-from tiler.layout.place import place
 from tiler.layout.tiles import PageSetup
 from tiler.output.pdf import pdf_bytes
 from tiler.sheets.publication import lay_out
@@ -39,7 +39,7 @@ def run(*command: str, stdin: bytes | None = None) -> str:
 
 def titled(title: str) -> bytes:
     pattern = pattern_of(rectangular("Pocket", 120, 150), title=title, maker="Общество · Κήπος")
-    return pdf_bytes(lay_out(pattern, place(pattern, [PageSetup(find_paper("a4"))])))
+    return pdf_bytes(lay_out(pattern, laid(pattern, [PageSetup(find_paper("a4"))])))
 
 
 @each_publication
@@ -149,7 +149,7 @@ def test_other_alphabets_are_printed_with_their_true_shapes(title: str) -> None:
     ink = sheet < 128
     best = 0.0
     pattern = pattern_of(rectangular("Pocket", 120, 150), title=title)
-    publication = lay_out(pattern, place(pattern, [PageSetup(find_paper("a4"))]))
+    publication = lay_out(pattern, laid(pattern, [PageSetup(find_paper("a4"))]))
     (heading,) = [w for w in words_on(publication.pages[0]) if w.text == title and w.size_pt > 20]
     x, _, _, y = (value / 25.4 * dpi for value in heading.ink.bounds)
     row, column = round(sheet.shape[0] - y), round(x)

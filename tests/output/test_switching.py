@@ -22,11 +22,11 @@ from pypdf.generic import ArrayObject, NameObject
 from scipy import ndimage
 
 from tests.demos import pattern_of_demo
+from tests.laying import laid
 from tests.printed import words_on
 from tiler.drafting.cutlines import with_cut
 from tiler.drafting.styles import only_styles, with_shared_runs, with_styles
 from tiler.layout.papers import find_paper
-from tiler.layout.place import place
 from tiler.layout.plan import Plan
 from tiler.layout.tiles import PageSetup
 from tiler.output.pdf import pdf_bytes
@@ -105,7 +105,7 @@ def pattern_called(name: str) -> Pattern:
 @cache
 def published(name: str) -> tuple[Plan, Publication, bytes]:
     pattern = pattern_called(name)
-    plan = place(pattern, [PageSetup(find_paper("a3"), landscape) for landscape in (False, True)])
+    plan = laid(pattern, [PageSetup(find_paper("a3"), landscape) for landscape in (False, True)])
     publication = lay_out(pattern, plan)
     return plan, publication, pdf_bytes(publication)
 

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
 from tests.photographs.ink import INK_PX, Layers
-from tests.photographs.scene import Array, CardOnTable, Floor, Scene
+from tests.photographs.scene import Array, CardOnTable, Colour, Floor, Scene
 
 Float = NDArray[np.float32]
 
@@ -67,12 +68,31 @@ def cloud(chance: np.random.Generator, shape: tuple[int, int], across: float, do
     return np.asarray(cv2.resize(noise, shape[::-1], interpolation=cv2.INTER_LINEAR), np.float32)
 
 
+#: For each colour what it covers.
+Inks = dict[Colour, Sheet]
+
 #: Of the floor: after how many millimetres it comes again, and pixels to the millimetre.
 _AGAIN, _FLOOR_PX = 1000, 2
 
 
 def floor_sheet(floor: Floor, chance: np.random.Generator) -> Float:
-    """A piece of floor that comes again after a metre, `_FLOOR_PX` pixels to the millimetre."""
+    """A piece of floor that comes again after a metre, `_FLOOR_PX` pixels to the millimetre.
+
+    Photos of one seed have one floor: it is kept, and `chance` goes on as if it had been made.
+    """
+    key = floor.kind, floor.colour, floor.pitch, str(chance.bit_generator.state)
+    if key not in _KEPT:
+        _KEPT.clear()
+        sheet = _floor_sheet(floor, chance)
+        _KEPT[key] = sheet, chance.bit_generator.state
+    sheet, chance.bit_generator.state = _KEPT[key]
+    return sheet
+
+
+_KEPT: dict[tuple[str, Colour, float, str], tuple[Float, Mapping[str, Any]]] = {}
+
+
+def _floor_sheet(floor: Floor, chance: np.random.Generator) -> Float:
     side = _AGAIN * _FLOOR_PX
     tone = 1 + 0.05 * cloud(chance, (side, side), 60, 60)
     seams = np.zeros((side, side), np.float32)
@@ -210,7 +230,7 @@ def shadows(
     return Sheet(on_floor, left, top, scale), Sheet(on_paper, left, top, scale)
 
 
-def drawn(scene: Scene, chance: np.random.Generator) -> dict[tuple[float, float, float], Sheet]:
+def drawn(scene: Scene, chance: np.random.Generator) -> Inks:
     """The ink on the paper, a picture of coverage (0 to 255) for each colour."""
     low, high = scene.paper.min(axis=0), scene.paper.max(axis=0)
     layers = Layers(

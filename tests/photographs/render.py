@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Protocol
 
 import cv2
@@ -14,6 +15,8 @@ from tests.photographs.cardface import FINE, ROOM, card_face, reduced
 from tests.photographs.light import Light
 from tests.photographs.materials import (
     Float,
+    Inks,
+    Sheet,
     drawn,
     floor_at,
     floor_sheet,
@@ -177,6 +180,42 @@ def density(eye: Eye, outline: Array) -> float:
     return float((px / mm).max())
 
 
+@dataclass(frozen=True, eq=False)
+class Surfaces:
+    """What can be seen, before anybody looks; pictures of it are not to be changed."""
+
+    floor: Float
+    paper: Sheet
+    mask: Sheet
+    edge: Array
+    cards: tuple[Laid, ...]
+    floor_shade: Sheet
+    paper_shade: Sheet
+    inks: Inks
+    toner: Sheet | None
+
+
+# Strips of one scan show the same table.
+@lru_cache(maxsize=1)
+def surfaces(scene: Scene, towards: tuple[float, float], seed: int) -> Surfaces:
+    """Everything on the table.
+
+    Args:
+        scene: What lies there.
+        towards: Where the light comes from, on the table.
+        seed: Of fibres, grain and rough edges.
+    """
+    chance = np.random.default_rng([seed, 73])
+    floor = floor_sheet(scene.floor, chance)
+    paper, mask, edge = paper_sheets(scene, towards, chance)
+    slack = chance.uniform(-0.4, 0.8, (len(scene.cards), 4))
+    cards = tuple(laid(scene, card, some) for card, some in zip(scene.cards, slack, strict=True))
+    outlines = [(each.card, each.outline) for each in cards]
+    floor_shade, paper_shade = shadows(scene, edge, outlines, towards, chance)
+    inks = drawn(scene, chance)
+    return Surfaces(floor, paper, mask, edge, cards, floor_shade, paper_shade, inks, printed(scene))
+
+
 def seen(scene: Scene, eye: Eye, light: Light, seed: int) -> NDArray[np.float32]:
     """Linear red, green and blue of every pixel.
 
@@ -186,15 +225,10 @@ def seen(scene: Scene, eye: Eye, light: Light, seed: int) -> NDArray[np.float32]
         light: What lights it.
         seed: Of fibres, grain and rough edges.
     """
-    chance = np.random.default_rng([seed, 73])
-    floor = floor_sheet(scene.floor, chance)
-    paper, mask, edge = paper_sheets(scene, light.towards, chance)
-    slack = chance.uniform(-0.4, 0.8, (len(scene.cards), 4))
-    cards = [laid(scene, card, some) for card, some in zip(scene.cards, slack, strict=True)]
-    outlines = [(each.card, each.outline) for each in cards]
-    floor_shade, paper_shade = shadows(scene, edge, outlines, light.towards, chance)
-    inks = drawn(scene, chance)
-    toner = printed(scene)
+    there = surfaces(scene, light.towards, seed)
+    floor, paper, mask, edge = there.floor, there.paper, there.mask, there.edge
+    floor_shade, paper_shade = there.floor_shade, there.paper_shade
+    inks, toner, cards = there.inks, there.toner, there.cards
     picture = np.empty((eye.height, eye.width, 3), np.float32)
     paper_px = _outline_px(eye, edge, scene.waves.at)
     for top in range(0, eye.height, _BAND):

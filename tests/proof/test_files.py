@@ -297,7 +297,7 @@ NINES = "9" * 300
         "/OC /None BDC",
         "/OC <</layer 0>> BDC 0 0 m 50 50 l S EMC",
         f"{NINES} J [{NINES}] 0 d",
-        "0 0 1 1 re f " * 60_000,
+        "0 0 1 1 re f " * 51_000,
     ],
 )
 def test_absurd_states_of_the_pen(tmp_path: File, paper: Draft, before: str) -> None:

@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from tests.demos import pattern_of_demo
+from tests.laying import laid
 from tiler.layout.papers import find_paper
-from tiler.layout.place import place
 from tiler.layout.scale import Printer
 from tiler.layout.tiles import PageSetup
 from tiler.pattern.errors import NotProvenError
@@ -21,7 +21,7 @@ from tiler.sheets.publication import lay_out
 def said() -> dict[str, Any]:
     pattern = pattern_of_demo("hat")
     printer = Printer("Shed", 1.01, 0.99, 0.001, 0.001, "a4")
-    plan = place(pattern, [PageSetup(find_paper("a4"), printer=printer)])
+    plan = laid(pattern, [PageSetup(find_paper("a4"), printer=printer)])
     record: dict[str, Any] = json.loads(lay_out(pattern, plan).attachments[0].content)
     return record
 

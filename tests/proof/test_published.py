@@ -12,10 +12,10 @@ import pytest
 from pypdf import PdfReader, PdfWriter
 from pypdf.generic import ArrayObject, DecodedStreamObject, NameObject, StreamObject
 
+from tests.laying import laid
 from tiler import job
 from tiler.drafting.paper import for_paper
 from tiler.layout.papers import find_paper
-from tiler.layout.place import place
 from tiler.layout.tiles import PageSetup
 from tiler.output.pdf import pdf_bytes
 from tiler.proof import prove
@@ -126,7 +126,7 @@ def test_chosen_styles_are_proven_by_the_record_and_the_carried_pattern(
 ) -> None:
     """Whoever gets one style alone can prove it, though the file carries the whole pattern."""
     pattern = for_paper(job.read(File("demo:hat")), styles)
-    plan = place(pattern, [PageSetup(find_paper("a4"))])
+    plan = laid(pattern, [PageSetup(find_paper("a4"))])
     publication = lay_out(pattern, plan, styles=styles)
     names = ["wide", "narrow"] if len(styles) != 1 else []
     assert list(publication.layers[: len(names)]) == names
@@ -139,7 +139,7 @@ def test_chosen_styles_are_proven_by_the_record_and_the_carried_pattern(
 
 def test_other_styles_than_the_record_says_are_not_proven(tmp_path: File) -> None:
     pattern = for_paper(job.read(File("demo:hat")), ("narrow",))
-    plan = place(pattern, [PageSetup(find_paper("a4"))])
+    plan = laid(pattern, [PageSetup(find_paper("a4"))])
     file = tmp_path / "hat.pdf"
     file.write_bytes(pdf_bytes(lay_out(pattern, plan, styles=("wide",))))
     assert {fault.code for fault in prove(file).faults} >= {"missing"}

@@ -8,11 +8,11 @@ import pytest
 import shapely
 
 from tests.demos import each_publication, pattern_of_demo, plan_of, publication_of
+from tests.laying import laid
 from tests.printed import fills_on, groups_on, lines_on, uses_on, words_on
 from tests.sheets.test_nothing_overlaps import all_faults
 from tests.strategies import pattern_of, rectangular
 from tiler.layout.papers import find_paper
-from tiler.layout.place import place
 from tiler.layout.plan import Plan
 from tiler.layout.tiles import PageSetup
 from tiler.pattern.affine import Point
@@ -289,7 +289,7 @@ def test_every_way_keeps_words_apart(way: Way) -> None:
 def test_a_single_page_has_no_joint() -> None:
     """What fits on one page has neither crosses nor trim lines nor words about them."""
     pattern = pattern_of(rectangular("Pocket", 120, 150))
-    publication = lay_out(pattern, place(pattern, [PageSetup(find_paper("a4"))]))
+    publication = lay_out(pattern, laid(pattern, [PageSetup(find_paper("a4"))]))
     assert [page.name for page in publication.pages][-1] == "A1"
     assert all(groups_on(page, "Point") == [] for page in publication.pages)
     texts = " ".join(words.text for page in publication.pages for words in words_on(page))

@@ -8,11 +8,11 @@ import pytest
 import shapely
 
 from tests.demos import each_publication, pattern_of_demo, plan_of, publication_of, sheets_of
+from tests.laying import laid
 from tests.printed import everything_on, lines_on, words_on
 from tests.strategies import pattern_of, rectangular
 from tiler.drafting.paper import for_paper
 from tiler.layout.papers import find_paper
-from tiler.layout.place import place
 from tiler.layout.tiles import PageSetup
 from tiler.pattern.bounds import Bounds
 from tiler.pattern.model import Cut, Lay, Lies, Outline, Part, Pattern, Piece, Role, Side
@@ -233,7 +233,7 @@ def joined_halves() -> Pattern:
 def test_the_fold_of_joined_halves_is_drawn_once_with_its_words_said_once() -> None:
     """320 mm of chain line on the sheet, and one sentence for both halves."""
     pattern = joined_halves()
-    plan = place(pattern, [PageSetup(find_paper("a2"))])
+    plan = laid(pattern, [PageSetup(find_paper("a2"))])
     pages = lay_out(pattern, plan).pages[1:]
     texts = [words.text for page in pages for words in words_on(page) if words.layer]
     told = [text for text in texts if "fold of the cloth" in text or "both halves" in text]

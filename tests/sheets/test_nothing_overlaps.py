@@ -8,6 +8,7 @@ import pytest
 import shapely
 
 from tests.demos import PAPERS, each_publication, pattern_of_demo, plan_of, publication_of
+from tests.laying import laid
 from tests.printed import (
     PrintedFill,
     PrintedLine,
@@ -18,7 +19,6 @@ from tests.printed import (
     words_on,
 )
 from tiler.layout.papers import find_paper
-from tiler.layout.place import place
 from tiler.layout.tiles import PageSetup
 from tiler.pattern.affine import Point
 from tiler.pattern.path import polyline
@@ -172,7 +172,7 @@ def test_the_hat_can_be_read_on_other_papers_too(
     """Every paper, turned either way, with wide and narrow margins, keeps its words apart."""
     setup = PageSetup(find_paper(paper), landscape, margin, overlap)
     pattern = pattern_of_demo("hat")
-    assert all_faults(lay_out(pattern, place(pattern, [setup])), setup) == []
+    assert all_faults(lay_out(pattern, laid(pattern, [setup])), setup) == []
 
 
 def test_the_check_sees_words_that_overlap() -> None:

@@ -18,10 +18,10 @@ from tests.demos import (
     plan_of,
     sheets_of,
 )
+from tests.laying import laid
 from tests.printed import fills_on, lines_on, words_on
 from tests.strategies import pattern_of, pieces, rectangular
 from tiler.layout.papers import find_paper
-from tiler.layout.place import place
 from tiler.layout.tiles import PageSetup
 from tiler.pattern.affine import Point
 from tiler.pattern.model import Edge, Lies, Line, Outline, Piece, Role, Run
@@ -134,7 +134,7 @@ def test_a_piece_on_the_fold_is_told_so_along_its_edge(demo: str, paper: str) ->
 def test_words_on_a_piece_read_upright_or_from_the_right(piece: Piece) -> None:
     """A label is level or turned by a quarter, and fold words never stand on their head."""
     pattern = pattern_of(piece)
-    publication = lay_out(pattern, place(pattern, [PageSetup(find_paper("a4"))]))
+    publication = lay_out(pattern, laid(pattern, [PageSetup(find_paper("a4"))]))
     for page in publication.pages:
         for words in (w for w in words_on(page) if w.layer):
             (x0, y0), (x1, y1), *_ = words.ink.exterior.coords
@@ -173,7 +173,7 @@ def test_a_line_of_one_style_alone_gets_the_dashes_of_the_style() -> None:
     assert all(line.path not in s.paths for s in pattern_strokes(piece, "", ("narrow",)))
     pages = lay_out(
         pattern_of(piece, styles=(("narrow", ""),)),
-        place(pattern_of(piece), [PageSetup(find_paper("a4"))]),
+        laid(pattern_of(piece), [PageSetup(find_paper("a4"))]),
     ).pages
     assert {line.layer for line in lines_on(pages[-1]) if line.pattern} == {"Brim", "Brim · narrow"}
 

@@ -9,7 +9,7 @@ from itertools import pairwise, permutations
 
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 
 from tests.demos import (
     each_publication,
@@ -20,10 +20,11 @@ from tests.demos import (
     publication_of,
     sheets_of,
 )
+from tests.drawing import draws
+from tests.laying import laid
 from tests.printed import PrintedLine, PrintedWords, lines_on, words_on
 from tests.strategies import pattern_of, patterns, rectangular
 from tiler.layout.papers import find_paper
-from tiler.layout.place import place
 from tiler.layout.tiles import PageSetup
 from tiler.pattern.model import Pattern, styles_in
 from tiler.sheets.bars import bar_lengths
@@ -237,7 +238,7 @@ def test_a_title_that_is_too_long_is_shortened_in_the_strip(paper: str) -> None:
     title = "Gardener’s smock with seed pockets, " * 12
     pattern = pattern_of(rectangular("Front", 100, 120), title=title.strip())
     setup = PageSetup(find_paper(paper))
-    publication = lay_out(pattern, place(pattern, [setup]))
+    publication = lay_out(pattern, laid(pattern, [setup]))
     frame = shapely.box(*setup.printable).buffer(0.1)
     for page in publication.pages:
         said = strip_on(page, setup)
@@ -259,12 +260,12 @@ def strip_on(page: Page, setup: PageSetup) -> list[PrintedWords]:
     return sorted(above, key=lambda words: words.ink.bounds[0])
 
 
-@settings(max_examples=12, deadline=None)
+@draws(6)
 @given(patterns(most=3))
 def test_the_words_of_any_pattern_stay_on_the_paper(pattern: Pattern) -> None:
     """Random pieces: no word leaves the printable area, none is under seven points."""
     setup = PageSetup(find_paper("a4"))
-    publication = lay_out(pattern, place(pattern, [setup]))
+    publication = lay_out(pattern, laid(pattern, [setup]))
     frame = shapely.box(*setup.printable).buffer(0.1, join_style="mitre")
     for page in publication.pages:
         for words in words_on(page):

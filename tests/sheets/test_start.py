@@ -8,12 +8,12 @@ import pytest
 import shapely
 
 from tests.demos import each_publication, front_of, pattern_of_demo, plan_of, publication_of
+from tests.laying import laid
 from tests.printed import groups_on, lines_on, words_on
 from tests.sheets.map_plans import sheets_plan
 from tests.sheets.test_nothing_overlaps import colliding_words, struck_words
 from tests.strategies import pattern_of, rectangular
 from tiler.layout.papers import PAPERS
-from tiler.layout.place import place
 from tiler.layout.plan import Plan, Tally
 from tiler.layout.tiles import PageSetup
 from tiler.pattern.bounds import bounds_of
@@ -113,7 +113,7 @@ def test_every_piece_is_named_on_the_front_pages(demo: str, paper: str) -> None:
 def test_front_pages_keep_inside_the_paper_on_every_size(demo: str, setup: PageSetup) -> None:
     """From A5 to A0, both ways round, squares, words and map stay in the printable area."""
     pattern = pattern_of_demo(demo)
-    plan = place(pattern, [setup])
+    plan = laid(pattern, [setup])
     names = {cell.name for cell in plan.cells}
     frame = shapely.box(*setup.printable).buffer(0.1, join_style="mitre")
     pages = [page for page in lay_out(pattern, plan).pages if page.name not in names]
@@ -130,7 +130,7 @@ def test_front_pages_keep_inside_the_paper_on_every_size(demo: str, setup: PageS
 def test_a_pattern_on_one_page_has_nothing_to_tape() -> None:
     """The how-to speaks of taping only where there are joints."""
     pattern = pattern_of(rectangular("Pocket", 120, 150))
-    publication = lay_out(pattern, place(pattern, [PageSetup(PAPERS["a4"])]))
+    publication = lay_out(pattern, laid(pattern, [PageSetup(PAPERS["a4"])]))
     text = text_of(list(publication.pages[:1]))
     assert "Nothing to tape" in text
     assert "tape each row" not in text.lower()

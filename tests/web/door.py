@@ -53,11 +53,14 @@ class Studio:
             env={**os.environ, "PYTHONUNBUFFERED": "1"},
         )
         assert self.process.stdout is not None
+        told = ""
         for line in self.process.stdout:
+            told += line
             if found := _ADDRESS.search(line):
                 self.address = found[0]
                 return self
-        raise AssertionError(f"it has ended with {self.process.wait()}")
+        self.process.stdout.close()
+        raise AssertionError(f"it has ended with {self.process.wait()}: {told}")
 
     def __exit__(
         self,
@@ -68,7 +71,8 @@ class Studio:
         assert self.process is not None
         if self.process.poll() is None:
             self.process.send_signal(signal.SIGINT)
-        self.process.communicate(timeout=20)
+        with self.process:
+            self.process.wait(timeout=20)
 
     def ask(self, path: str, method: str = "GET", **headers: str) -> tuple[int, str]:
         """Status and text of one request, with the cookie of a browser that was let in."""

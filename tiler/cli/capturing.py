@@ -11,7 +11,7 @@ import click
 from tiler.cli.answering import ask_rest, somebody_there, with_answers
 from tiler.cli.telling import quoted, tell, tell_findings
 from tiler.cli.values import LENGTH
-from tiler.pattern.errors import ExitCode, MeasureError
+from tiler.pattern.errors import ExitCode
 
 if TYPE_CHECKING:
     from tiler.job.capturing import CapturedFolder
@@ -86,6 +86,7 @@ def capture_command(
     Where a photo shows why it cannot be used, a picture beside DIR marks the place.
     """
     from tiler.intake.photo.needs import refuse_without_libraries
+    from tiler.job.areanames import areas_said
     from tiler.job.capturing import CaptureWishes, capture_folder
     from tiler.job.starting import Answers, words_said
     from tiler.output.newfolder import refuse_filled
@@ -105,8 +106,8 @@ def capture_command(
         up,
         ruler,
         printer,
-        _said("--style", styles),
-        _said("--piece", pieces),
+        areas_said("--style", styles),
+        areas_said("--piece", pieces),
         Answers(
             words_said(title, "--title"),
             words_said(maker, "--maker"),
@@ -138,35 +139,6 @@ def _bars(across: float | None, up: float | None) -> tuple[float, float]:
 
     tell("True size comes from the two long bars on the page that the cards were cut from.")
     return ask_bars(bars_of_cards(), (across, up))
-
-
-def _said(option: str, words: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
-    """Names with what stands behind the equals sign.
-
-    Raises:
-        MeasureError: One has no name or nothing behind it, or a name comes twice.
-    """
-    found: dict[str, str] = {}
-    for each in words:
-        name, _, letters = (part.strip() for part in each.partition("="))
-        if not name or not letters:
-            raise MeasureError(
-                f"{each!r} is no name with letters",
-                where=option,
-                remedy=f"Write it like {option} long=ABC.",
-            )
-        if option == "--style" and any(letter in " \t,;" for letter in name):
-            raise MeasureError(
-                f"the style {name!r} is more than one word",
-                where=option,
-                remedy="Give the style a name of one word.",
-            )
-        if name in found:
-            raise MeasureError(
-                f"{name} is said twice", where=option, remedy="Write all its letters once."
-            )
-        found[name] = letters
-    return tuple(found.items())
 
 
 def _tell(done: CapturedFolder, folder: Path) -> None:

@@ -114,6 +114,11 @@ if TYPE_CHECKING:
     help="Least free paper between two pieces.",
 )
 @click.option(
+    "--lay-anew",
+    is_flag=True,
+    help="Do not use places that the pattern file keeps from laying pieces by hand.",
+)
+@click.option(
     "--printer",
     default="",
     metavar="NAME",
@@ -154,6 +159,7 @@ def publish_command(
     no_turn: bool,
     small_pieces_whole: bool,
     gap: float,
+    lay_anew: bool,
     printer: str,
     panels: bool,
     one_length: bool,
@@ -184,6 +190,7 @@ def publish_command(
             packing=packing,
             pieces=pieces,
             map_as=map_as or "",
+            lay_anew=lay_anew,
         )
         showing = replace(showing, styles=styles, pieces=pieces)
         sets = [project(found, mat, out, showing, ticker.tick) for mat in mats]

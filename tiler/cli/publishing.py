@@ -24,6 +24,8 @@ def tell_published(result: Published) -> None:
         if plan.grid.setup.paper.roll:
             length = (result.front + result.pages) * plan.grid.setup.height
             tell(f"  Paper to order: {_length(length)} of {plan.grid.setup.words}, front page too.")
+    if result.by_hand:
+        tell("  Laid by hand, as pattern.toml says.")
     if plan.tally and result.pages == len(plan.cells):
         tell(
             f"  The area of the pieces alone fills {_counted(plan.tally.bound, 'page')}; "

@@ -10,10 +10,11 @@ from tiler.drafting.grain import with_grain
 from tiler.drafting.marking import with_marks
 from tiler.drafting.notching import with_notches
 from tiler.drafting.styles import with_shared_runs, with_styles
+from tiler.intake.recall import Recall, afresh
 from tiler.pattern.model import Finding, Pattern, Piece
 
 
-def drafted(pattern: Pattern) -> Pattern:
+def drafted(pattern: Pattern, recall: Recall = afresh) -> Pattern:
     """Carry out what is asked of every piece.
 
     Half pieces stay half, and edges keep the letters of the tracing. The order matters: darts
@@ -22,6 +23,7 @@ def drafted(pattern: Pattern) -> Pattern:
 
     Args:
         pattern: As read.
+        recall: How each step is done.
 
     Returns:
         Pieces whose outlines are cut lines wherever the allowance is known, with their stitch
@@ -33,11 +35,14 @@ def drafted(pattern: Pattern) -> Pattern:
     pieces: list[Piece] = []
     findings: list[Finding] = []
     for traced in pattern.pieces:
-        stitched = with_stitch(traced)
-        piece, noticed = with_darts(stitched)
+        name = traced.name
+        stitched = recall(name, with_stitch, traced)
+        piece, noticed = recall(name, with_darts, stitched)
         findings += noticed
-        piece, noticed = with_styles(piece)
+        piece, noticed = recall(name, with_styles, piece)
         findings += noticed
-        pieces.append(with_grain(with_marks(with_shared_runs(with_cut(piece))), stitched))
+        for step in (with_cut, with_shared_runs, with_marks):
+            piece = recall(name, step, piece)
+        pieces.append(with_grain(piece, stitched, recall))
     made = replace(pattern, pieces=tuple(pieces), findings=(*pattern.findings, *findings))
-    return with_notches(made)
+    return with_notches(made, recall)

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
 
 import shapely
 from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
+from tiler.drafting.points import flattened
 from tiler.drafting.rings import FLAT, polygon_of
 from tiler.intake.nearest import nearest
 from tiler.pattern.model import Finding, Lies, Line, Mark, Outline, Piece, Role, Severity
@@ -30,6 +33,27 @@ _WHAT = {
 }
 
 
+@dataclass(frozen=True)
+class _Insides:
+    """What is inside of the outlines.
+
+    Args:
+        own: Style -> its own.
+    """
+
+    own: Mapping[str, BaseGeometry]
+
+    @cached_property
+    def all(self) -> BaseGeometry:
+        """What is inside of any of them."""
+        return unary_union(list(self.own.values()))
+
+    def of(self, style: str) -> BaseGeometry:
+        """What a line of a style may lie in."""
+        own = self.own.get(style)
+        return self.all if own is None else own
+
+
 def misplaced(piece: Piece, where: str) -> Iterator[Finding]:
     """Tell of lines and marks that leave the outline, and stitch lines that cross the cut line.
 
@@ -40,27 +64,25 @@ def misplaced(piece: Piece, where: str) -> Iterator[Finding]:
         piece: Its outlines are sound.
         where: File and piece.
     """
-    insides = {outline.style: polygon_of(outline.path) for outline in piece.outlines}
+    insides = _Insides({outline.style: polygon_of(outline.path) for outline in piece.outlines})
     for line in piece.lines:
-        inside = _inside(insides, line.style)
+        inside = insides.of(line.style)
         if line.role is Role.STITCH and _outlined_by(piece.outlines, Role.CUT):
             yield from _crossing(line, inside, where)
         elif not (line.role is Role.CUT and line.style):
             yield from _outside(line.role, line.path, inside, where)
     for mark in piece.marks:
         if mark.role is not Role.NOTCH and not _on_fold(piece, mark):
-            yield from _outside(mark.role, mark.path, _inside(insides, mark.style), where)
+            yield from _outside(mark.role, mark.path, insides.of(mark.style), where)
     if piece.grain is not None:
-        yield from _outside(Role.GRAIN, piece.grain, _inside(insides, ""), where)
+        yield from _outside(Role.GRAIN, piece.grain, insides.of(""), where)
         yield from _out_of_styles(piece.grain, insides, where)
 
 
-def _out_of_styles(
-    grain: Path, insides: Mapping[str, BaseGeometry], where: str
-) -> Iterator[Finding]:
+def _out_of_styles(grain: Path, insides: _Insides, where: str) -> Iterator[Finding]:
     """A style that is cut out alone has to keep the whole grainline on its paper."""
-    whole = _reach(grain, _inside(insides, ""))
-    for style, inside in insides.items():
+    whole = _reach(grain, insides.of(""))
+    for style, inside in insides.own.items():
         reach = _reach(grain, inside)
         if style and reach > OUTSIDE >= whole:
             yield Finding(
@@ -76,11 +98,6 @@ def _on_fold(piece: Piece, mark: Mark) -> bool:
     """Whether a mark stands on the fold, so that half of it is on the other half of the piece."""
     folds = [e.path for o in piece.outlines for e in o.edges if e.lies is Lies.FOLD]
     return any(nearest(fold, mark.at).distance <= OUTSIDE for fold in folds)
-
-
-def _inside(insides: Mapping[str, BaseGeometry], style: str) -> BaseGeometry:
-    own = insides.get(style)
-    return unary_union(list(insides.values())) if own is None else own
 
 
 def _outlined_by(outlines: Sequence[Outline], role: Role) -> bool:
@@ -114,7 +131,7 @@ def _crossing(line: Line, inside: BaseGeometry, where: str) -> Iterator[Finding]
 
 def _reach(path: Path, inside: BaseGeometry) -> float:
     """How far (millimetres) the part of a path that is outside goes from the inside."""
-    out = LineString(path.flattened(FLAT)).difference(inside)
+    out = LineString(flattened(path, FLAT)).difference(inside)
     if out.is_empty:
         return 0.0
     # The furthest point need not be a corner: a line may bridge a hollow of the outline.

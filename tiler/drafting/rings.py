@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 
 from shapely import LineString, Point, Polygon
 from shapely.validation import explain_validity
 
+from tiler.drafting.points import flattened
 from tiler.pattern.errors import PatternError
 from tiler.pattern.model import Outline
 from tiler.pattern.path import Path
@@ -22,9 +24,11 @@ LARGEST = 20_000.0
 NO_AREA = 0.1
 
 
+@lru_cache(maxsize=128)
 def polygon_of(path: Path) -> Polygon:
     """The inside of a closed path, as chords within 0.02 mm of it."""
-    return Polygon(path.flattened(FLAT))
+    # A ring is looked at by every step that takes it or makes it.
+    return Polygon(flattened(path, FLAT))
 
 
 def refuse_unsound(outline: Outline, where: str) -> None:
@@ -47,22 +51,29 @@ def refuse_unsound(outline: Outline, where: str) -> None:
         raise PatternError(f"the outline measures only {size}", where=place, remedy=_SIZE_REMEDY)
     if max(bounds.width, bounds.height) > LARGEST:
         raise PatternError(f"the outline measures {size}", where=place, remedy=_SIZE_REMEDY)
-    polygon = polygon_of(outline.path)
-    if polygon.convex_hull.area < NO_AREA:
+    area, invalid = _hull_and_fault(outline.path)
+    if area < NO_AREA:
         raise PatternError(
             "the outline has no area",
             where=place,
             remedy="Draw it round the piece, not there and back on one line.",
         )
-    if polygon.is_valid:
+    if not invalid:
         return
-    crossing = _place_in(explain_validity(polygon))
+    crossing = _place_in(invalid)
     letters = _edges_at(outline, crossing) if crossing else []
     raise PatternError(
         _crossing(letters, crossing),
         where=f"{place}, {_named(letters)}" if letters else place,
         remedy="Move the nodes there so that the outline goes once round the piece.",
     )
+
+
+@lru_cache(maxsize=256)
+def _hull_and_fault(path: Path) -> tuple[float, str]:
+    """Square millimetres of the convex hull, and why the inside is none; empty when it is one."""
+    polygon = polygon_of(path)
+    return polygon.convex_hull.area, "" if polygon.is_valid else explain_validity(polygon)
 
 
 _SIZE_REMEDY = "Draw at true size: check width, height and viewBox of the drawing."

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 import shapely
 
+from tiler.drafting.points import flattened
 from tiler.pattern.model import Edge, Lies, Line, Outline, Role
 from tiler.pattern.path import Path
 
@@ -98,6 +99,6 @@ def _is_drawn(line: Line, other: Line) -> bool:
 
 def _near(path: Path, others: Sequence[Path]) -> bool:
     """Whether all of a path lies along other paths."""
-    there = shapely.MultiLineString([other.flattened(_FLAT) for other in others])
-    points = shapely.LineString(path.flattened(_FLAT)).segmentize(_STEP).coords
+    there = shapely.MultiLineString([flattened(other, _FLAT) for other in others])
+    points = shapely.LineString(flattened(path, _FLAT)).segmentize(_STEP).coords
     return bool(shapely.distance(shapely.points(points), there).max() <= SAME_LINE)

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from tiler.drafting.placement import misplaced
 from tiler.drafting.rings import refuse_not_finite, refuse_unsound
+from tiler.intake.recall import Recall, afresh
 from tiler.pattern.affine import Point
 from tiler.pattern.model import (
     Edge,
@@ -26,11 +27,12 @@ from tiler.pattern.units import format_mm
 FOLD_STRAIGHT = 0.2
 
 
-def sound(pattern: Pattern) -> Pattern:
+def sound(pattern: Pattern, recall: Recall = afresh) -> Pattern:
     """Check every piece.
 
     Args:
         pattern: As read.
+        recall: How each piece is checked.
 
     Returns:
         The same pattern, with what was noticed added to its findings (never twice).
@@ -41,15 +43,17 @@ def sound(pattern: Pattern) -> Pattern:
     """
     found: list[Finding] = []
     for piece in pattern.pieces:
-        where = piece.place
-        for outline in piece.outlines:
-            refuse_unsound(outline, where)
-        for path in _other_paths(piece):
-            refuse_not_finite(path, where)
-        found.extend(_not_said(piece, where))
-        found.extend(_folds(piece, where))
-        found.extend(misplaced(piece, where))
+        found += recall(piece.name, _of_piece, piece)
     return replace(pattern, findings=tuple(dict.fromkeys((*pattern.findings, *found))))
+
+
+def _of_piece(piece: Piece) -> list[Finding]:
+    where = piece.place
+    for outline in piece.outlines:
+        refuse_unsound(outline, where)
+    for path in _other_paths(piece):
+        refuse_not_finite(path, where)
+    return [*_not_said(piece, where), *_folds(piece, where), *misplaced(piece, where)]
 
 
 def _other_paths(piece: Piece) -> Iterator[Path]:

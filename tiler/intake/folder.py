@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path, PurePosixPath
 
 from tiler.intake.asked import refuse_unknown_asked
@@ -19,6 +20,7 @@ from tiler.intake.files import (
 )
 from tiler.intake.patternfile import PATTERN_FILE, parse_pattern_file
 from tiler.intake.piece import piece_from
+from tiler.intake.recall import Recall, afresh
 from tiler.intake.tomlwords import toml_key, toml_string
 from tiler.intake.words.model import PatternWords, PieceWords
 from tiler.pattern.errors import DrawingError, FileError, PatternError
@@ -42,11 +44,12 @@ def read_pattern(path: Path) -> Pattern:
     return read_sources(gather(path))
 
 
-def gather(path: Path) -> tuple[Source, ...]:
+def gather(path: Path, recall: Recall = afresh) -> tuple[Source, ...]:
     """The files that a pattern is made of, sorted by name.
 
     Args:
         path: As for `read_pattern`.
+        recall: How the pattern file is read.
 
     Raises:
         FileError: A file that is not there, is too large, cannot be read or lies elsewhere.
@@ -73,8 +76,23 @@ def gather(path: Path) -> tuple[Source, ...]:
     if not is_there(folder / PATTERN_FILE):
         raise _no_pattern_file(folder)
     content = content_of(inside(folder, PATTERN_FILE), PATTERN_FILE_LIMIT)
+    return gather_for(folder, content, recall)
+
+
+def gather_for(folder: Path, content: bytes, recall: Recall = afresh) -> tuple[Source, ...]:
+    """The files that a pattern is made of when its pattern file holds these bytes.
+
+    Args:
+        folder: Where the drawings lie.
+        content: Of the pattern file, which need not lie there yet.
+        recall: How the pattern file is read.
+
+    Raises:
+        FileError: A file that is not there, is too large, cannot be read or lies elsewhere.
+        PatternError: A pattern file that does not hold together.
+    """
     sources = {PATTERN_FILE: content}
-    for piece in parse_pattern_file(content).pieces:
+    for piece in recall(PATTERN_FILE, parse_pattern_file, content).pieces:
         if piece.drawing not in sources:
             if not is_there(folder / piece.drawing):
                 raise _no_drawing(piece, drawings_in(folder))
@@ -98,7 +116,20 @@ def read_sources(sources: Sequence[Source]) -> Pattern:
     files = {source.name: source.content for source in sources}
     if len(files) == 1 and next(iter(files)).lower().endswith(".dxf"):
         return _from_dxf(*files.items())
-    words = _words(files)
+    return pattern_of(words_of(files), files)
+
+
+def pattern_of(words: PatternWords, files: Mapping[str, bytes], recall: Recall = afresh) -> Pattern:
+    """A pattern from what its maker says and the drawings that this names.
+
+    Args:
+        words: What `words_of` made of the files.
+        files: Name -> content.
+        recall: How drawings are read and pieces are put together.
+
+    Raises:
+        As `read_sources`.
+    """
     used = {PATTERN_FILE} & files.keys()
     sheets: dict[str, DrawnSheet] = {}
     pieces: list[Piece] = []
@@ -107,16 +138,18 @@ def read_sources(sources: Sequence[Source]) -> Pattern:
         drawing = piece_words.drawing
         if piece_words.points:
             drawing = f"{PATTERN_FILE}, {piece_words.name}"
-            sheets[drawing] = _measured(piece_words)
+            sheets[drawing] = recall(piece_words.name, _measured, piece_words)
             findings.extend(sheets[drawing].findings)
         elif drawing not in sheets:
             if drawing not in files:
                 raise _no_drawing(piece_words, sorted(files.keys() - {PATTERN_FILE}))
-            sheets[drawing] = drawn_sheet(drawing, files[drawing])
+            sheets[drawing] = recall(drawing, drawn_sheet, drawing, files[drawing])
             used.add(drawing)
             findings.extend(sheets[drawing].findings)
-        piece, found = piece_from(sheets[drawing], piece_words)
-        pieces.append(piece)
+        # How a drawing is understood does not depend on the piece's own allowance.
+        bare = replace(piece_words, allowance=None)
+        piece, found = recall(piece_words.name, piece_from, sheets[drawing], bare)
+        pieces.append(replace(piece, allowance=piece_words.allowance))
         findings.extend(found)
     refuse_unknown_asked(words, pieces)
     styles, found_styles = _styles(words, pieces, listed=PATTERN_FILE in files)
@@ -137,6 +170,7 @@ def read_sources(sources: Sequence[Source]) -> Pattern:
         traced_stretch=words.traced_stretch,
         cloth_stretch=words.cloth_stretch,
         handover=words.handover,
+        placed=words.placed,
     )
 
 
@@ -150,11 +184,21 @@ def _from_dxf(file: tuple[str, bytes]) -> Pattern:
     return read_dxf(content, name)
 
 
-def _words(files: dict[str, bytes]) -> PatternWords:
+def words_of(files: Mapping[str, bytes], recall: Recall = afresh) -> PatternWords:
+    """What the maker says of a pattern, or of the one drawing that there is.
+
+    Args:
+        files: Name -> content.
+        recall: How the pattern file is read.
+
+    Raises:
+        FileError: Too large, no TOML, or several files without a pattern file.
+        PatternError: A pattern file that does not hold together.
+    """
     if PATTERN_FILE in files:
         if len(files[PATTERN_FILE]) > PATTERN_FILE_LIMIT:
             raise too_large(PATTERN_FILE, PATTERN_FILE_LIMIT)
-        return parse_pattern_file(files[PATTERN_FILE])
+        return recall(PATTERN_FILE, parse_pattern_file, files[PATTERN_FILE])
     if len(files) != 1:
         raise FileError(
             f"{len(files)} files without a pattern.toml are not a pattern",

@@ -29,7 +29,7 @@ def shares(ring: Path, edges: Sequence[Edge], fold: Path) -> dict[str, float]:
         Letter -> share; empty when the line leaves the outline, and so is a fold inside.
     """
     outline = Seeker(ring)
-    if any(outline.nearest(point).distance > REACH for point in evenly(fold, 5.0)):
+    if any(outline.nearest(point, REACH).distance > REACH for point in evenly(fold, 5.0)):
         return {}
     return {
         edge.letter: covered(edge.path, fold, REACH) for edge in edges if edge.path.length > _SHORT

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from functools import cached_property
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -13,6 +14,14 @@ from tiler.pattern.path import Path
 from tiler.pattern.segment import Cubic, Segment, Straight
 
 _SAMPLES = 24
+#: What boxes and places may differ by (millimetres) though they touch.
+_ROUNDING = 1e-9
+_STEPS = [i / _SAMPLES for i in range(_SAMPLES + 1)]
+#: What the four points of a cubic count for at each step.
+_WEIGHTS = [
+    ((1 - t) * (1 - t) * (1 - t), 3 * (1 - t) * (1 - t) * t, 3 * (1 - t) * t * t, t * t * t)
+    for t in _STEPS
+]
 
 
 class Near(NamedTuple):
@@ -40,9 +49,13 @@ class Seeker:
 
     def __init__(self, path: Path) -> None:
         self.path = path
-        self._tree = _tree(path.segments, 0, len(path.segments))
+        self._box = bounds_of_points([point for segment in path.segments for point in segment])
 
-    def nearest(self, to: Point) -> Near:
+    @cached_property
+    def _tree(self) -> _Node:
+        return _tree(self.path.segments, 0, len(self.path.segments))
+
+    def nearest(self, to: Point, within: float = math.inf) -> Near:
         """The place on the path that is nearest to a point.
 
         Exact on straight lines. On a cubic, 24 even steps find the region and bisection of the
@@ -50,25 +63,49 @@ class Seeker:
 
         Args:
             to: Millimetres.
+            within: How far (millimetres) it is looked; where nothing is as near, the place that
+                is returned is only known to be further off.
         """
         best = Near(math.inf, self.path.start, 0, 0.0)
+        limit = within + _ROUNDING
+        if _to_box(self._box, to) > limit:
+            return best
         waiting = [(0.0, self._tree)]
         while waiting:
             least, node = waiting.pop()
-            if least >= best.distance:
+            if least >= best.distance or least > limit:
                 continue
             if node.halves:
-                ways = [(_to_box(half.box, to), half) for half in node.halves]
-                waiting += sorted(ways, key=lambda way: -way[0])
+                one, other = node.halves
+                here, there = _to_box(one.box, to), _to_box(other.box, to)
+                # The nearer half is taken next.
+                ways = ((here, one), (there, other))
+                waiting += ways if here >= there else ways[::-1]
                 continue
             near = _on_segment(self.path.segments[node.first], node.first, to)
-            best = min(best, near, key=lambda each: each.distance)
+            if near.distance < best.distance:
+                best = near
         return best
 
 
 def nearest(path: Path, to: Point) -> Near:
     """The place on a path (at least one segment) that is nearest to a point; see `Seeker`."""
     return Seeker(path).nearest(to)
+
+
+def nearest_of(seekers: Iterable[Seeker], to: Point) -> tuple[int, Near]:
+    """Which of several paths (at least one) comes nearest to a point, and where.
+
+    Returns:
+        Its index, the first one's of those that are as near, and the place on it.
+    """
+    best: tuple[int, Near] | None = None
+    for index, seeker in enumerate(seekers):
+        near = seeker.nearest(to, best[1].distance if best else math.inf)
+        if best is None or near.distance < best[1].distance:
+            best = index, near
+    assert best is not None
+    return best
 
 
 def evenly(path: Path, step: float) -> Iterator[Point]:
@@ -84,13 +121,15 @@ def evenly(path: Path, step: float) -> Iterator[Point]:
 
 def covered(path: Path, by: Path, within: float, step: float = 2.0) -> float:
     """The share of a path, from 0 to 1, that lies within some millimetres of another."""
+    if not path.bounds.grown(2 * within).meets(by.bounds):
+        return 0.0
     points = list(evenly(path, step))
     seeker = Seeker(by)
     total = near = 0.0
     for a, b in pairwise(points):
         length = a.to(b)
         total += length
-        if seeker.nearest(Straight(a, b).at(0.5)).distance <= within:
+        if seeker.nearest(Straight(a, b).at(0.5), within).distance <= within:
             near += length
     return near / total if total else 0.0
 
@@ -134,16 +173,27 @@ def _on_straight(segment: Straight, to: Point) -> float:
 
 
 def _on_cubic(segment: Cubic, to: Point) -> float:
-    steps = [i / _SAMPLES for i in range(_SAMPLES + 1)]
-    here = min(range(_SAMPLES + 1), key=lambda i: segment.at(steps[i]).to(to))
-    low, high = steps[max(here - 1, 0)], steps[min(here + 1, _SAMPLES)]
+    (x0, y0), (x1, y1), (x2, y2), (x3, y3) = segment
+    x, y = to
+    # Written out: this is called for every notch, corner and sample of a pattern.
+    off = [
+        math.hypot(x - (a * x0 + b * x1 + c * x2 + d * x3), y - (a * y0 + b * y1 + c * y2 + d * y3))
+        for a, b, c, d in _WEIGHTS
+    ]
+    here = off.index(min(off))
+    low, high = _STEPS[max(here - 1, 0)], _STEPS[min(here + 1, _SAMPLES)]
+    ax, ay, bx, by, cx, cy = x1 - x0, y1 - y0, x2 - x1, y2 - y1, x3 - x2, y3 - y2
 
     def slope(t: float) -> float:
-        point, (dx, dy) = segment.at(t), segment.speed(t)
-        return (point.x - to.x) * dx + (point.y - to.y) * dy
+        u = 1 - t
+        a, b, c, d = u * u * u, 3 * u * u * t, 3 * u * t * t, t * t * t
+        e, f, g = 3 * u * u, 6 * u * t, 3 * t * t
+        return (a * x0 + b * x1 + c * x2 + d * x3 - x) * (e * ax + f * bx + g * cx) + (
+            a * y0 + b * y1 + c * y2 + d * y3 - y
+        ) * (e * ay + f * by + g * cy)
 
     if slope(low) > 0 or slope(high) < 0:
-        return steps[here]
+        return _STEPS[here]
     for _ in range(52):
         middle = (low + high) / 2
         if slope(middle) < 0:

@@ -13,6 +13,8 @@ from tiler.intake.tomlwords import toml_key
 from tiler.intake.words import handover
 from tiler.intake.words.model import PatternWords, PieceWords
 from tiler.intake.words.piece import Common, piece_words, traced_in
+from tiler.intake.words.placed import KEY as PLACED
+from tiler.intake.words.placed import placed_in
 from tiler.intake.words.seams import joined_in, refuse_unjoined, seams_in
 from tiler.intake.words.stretch import MOST_STRETCH, cloth_stretch
 from tiler.intake.words.stylenames import refuse_style_name
@@ -45,6 +47,7 @@ _TOP = (
     "style",
     "piece",
     "seam",
+    PLACED,
     *handover.KEYS,
 )
 
@@ -60,7 +63,7 @@ def parse_pattern_file(content: bytes, file: str = PATTERN_FILE) -> PatternWords
         FileError: Not UTF-8, or not TOML; with line and column.
         PatternError: TOML that does not make a pattern; with line, piece and key.
     """
-    text, data = _parsed(content, file)
+    text, data = parsed_file(content, file)
     top = TomlTable(data, TomlPlaces.of(file, text))
     top.only(_TOP)
     title = top.must("title", '"Potting apron"')
@@ -97,10 +100,16 @@ def parse_pattern_file(content: bytes, file: str = PATTERN_FILE) -> PatternWords
         traced_stretch=percent_in(top, "traced_stretch", MOST_STRETCH),
         cloth_stretch=tuple(cloth_stretch(top, dict(cloths))),
         handover=handover.handover_in(top, dict(cloths), dict(styles)),
+        placed=tuple(placed_in(top)),
     )
 
 
-def _parsed(content: bytes, file: str) -> tuple[str, dict[str, object]]:
+def parsed_file(content: bytes, file: str) -> tuple[str, dict[str, object]]:
+    """The text of a TOML file, and what a parser finds in it.
+
+    Raises:
+        FileError: Not UTF-8, not TOML, or lines that are too long; with line and column.
+    """
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as bad:

@@ -32,15 +32,19 @@ class Given:
 
     Args:
         file: Where it is.
+        digest: Of the pattern that was given.
         names: What is in it.
-        size: Bytes.
+        sizes: Bytes of each of them, unpacked.
+        size: Bytes of the file.
         sheets: The published files, whose `file` is the path in the bundle.
         licensed: Whether it says what one may do with the pattern.
         findings: What was noticed on the way.
     """
 
     file: Path
+    digest: str
     names: tuple[str, ...]
+    sizes: tuple[int, ...]
     size: int
     sheets: tuple[Published, ...]
     licensed: bool
@@ -79,11 +83,16 @@ def licence_from(file: Path) -> tuple[str, ...]:
         raise FileError(
             "this is not UTF-8 text", where=str(file), remedy="Save it as plain text, in UTF-8."
         ) from None
-    text = "\n".join(line.rstrip() for line in text.splitlines())
-    paragraphs = tuple(part.strip("\n") for part in text.split("\n\n") if part.strip())
+    paragraphs = licence_in(text)
     if not paragraphs:
         raise FileError("the licence is empty", where=str(file), remedy="Write it down first.")
     return paragraphs
+
+
+def licence_in(text: str) -> tuple[str, ...]:
+    """The paragraphs of a licence, which empty lines part; none where nothing is written."""
+    plain = "\n".join(line.rstrip() for line in text.splitlines())
+    return tuple(part.strip("\n") for part in plain.split("\n\n") if part.strip())
 
 
 def bundle_name(pattern: Pattern, styles: Sequence[str]) -> str:
@@ -136,7 +145,9 @@ def give(
             draft.write_bytes(content)
     return Given(
         target,
+        pattern.digest,
         tuple(files),
+        tuple(len(each) for each in files.values()),
         len(content),
         tuple(maker.sheets),
         bool(pattern.handover.licence),

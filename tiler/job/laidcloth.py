@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from tiler.pattern.errors import ClothError
@@ -99,6 +99,15 @@ class ClothLays:
     def plans(self) -> tuple[LayPlan, ...]:
         """Those that a picture is made of."""
         return tuple(laid.plan for laid in self.drawn if laid.plan)
+
+    def beside(self, other: ClothLays) -> ClothLays:
+        """The same, compared with more widths; what was laid here comes before the other's.
+
+        Args:
+            other: The same cloth and wishes, in other widths.
+        """
+        found = {laid.width: laid for laid in (*other.compared, *self.compared)}
+        return replace(self, compared=tuple(found[width] for width in sorted(found)))
 
     def picture(
         self, plan: LayPlan, language: str = "en", within: tuple[float, float] | None = None

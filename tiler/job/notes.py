@@ -235,6 +235,25 @@ def write_notes(
     return WrittenNotes(tuple(files), unprintable_findings(notes.text))
 
 
+def notes_within(pattern: Pattern, facts: NoteFacts, wishes: NoteWishes) -> str:
+    """The notes as an element of an HTML page; its class is ``notes-text``.
+
+    Args:
+        pattern: As `read` gives it.
+        facts: What was published of it.
+        wishes: How they are to be; kinds and paper say nothing here.
+
+    Raises:
+        PatternError: There is no such language.
+    """
+    from tiler.output.notes.html import fragment_of
+    from tiler.sheets.notes.facts import Units
+    from tiler.sheets.notes.writing import write_notes as written
+
+    facts = replace(facts, private=wishes.private)
+    return fragment_of(written(pattern, facts, wishes.language, Units(wishes.units)))
+
+
 def facts_of(pattern: Pattern, sheets: Sequence[Path]) -> NoteFacts:
     """The facts of published files; each is proven first.
 

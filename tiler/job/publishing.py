@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tiler.job.forprinter import fitted
 from tiler.job.handing import not_proven, stoppable
 from tiler.job.letters import unprintable_findings
 from tiler.job.naming import (
@@ -18,15 +17,15 @@ from tiler.job.naming import (
     slug,
 )
 from tiler.job.options import Surface
+from tiler.job.planning import Asked, Planned, fitted_for, planned
 from tiler.job.private import stripped, without_source
 from tiler.job.progress import Progress, steps_of
 from tiler.job.surfaces import file_word, paper_of
 from tiler.layout.packing.options import Packing
 
 if TYPE_CHECKING:
-    from tiler.layout.papers import Paper
+    from tiler.job.forprinter import Fitted
     from tiler.layout.plan import Plan
-    from tiler.layout.tiles import PageSetup
     from tiler.pattern.model import Finding, Pattern
     from tiler.proof import Verdict
 
@@ -46,6 +45,7 @@ class Published:
         findings: What could not be printed as it stands.
         joint: How its pages are joined, as in `Surface`.
         styles: Names of the styles that were chosen; empty for all.
+        by_hand: Whether the pieces lie where the pattern file keeps places for them.
     """
 
     file: Path
@@ -58,6 +58,7 @@ class Published:
     findings: tuple[Finding, ...] = ()
     joint: str = "overlap"
     styles: tuple[str, ...] = ()
+    by_hand: bool = False
 
 
 @dataclass(frozen=True)
@@ -81,6 +82,7 @@ def publish(
     pieces: Sequence[str] = (),
     map_as: str = "",
     private: bool = False,
+    lay_anew: bool = False,
 ) -> list[Published]:
     """Write and prove one tiled PDF for each surface; nothing is kept that does not prove.
 
@@ -96,6 +98,7 @@ def publish(
         map_as: Also draw the assembly map: png, svg or pdf; empty for none.
         private: Whether the files are to tell nothing of whose pattern it is, nor carry it; they
             are proven against `pattern` as all others are.
+        lay_anew: Whether places that are kept in the pattern file do not count.
 
     Raises:
         BlocksheetError: A surface has no room, there is no such piece, the folder cannot be
@@ -107,12 +110,11 @@ def publish(
     pattern = for_paper(stripped(pattern) if private else pattern, styles)
     # Everything that can be refused is refused before anything is written.
     papers = [paper_of(surface.paper) for surface in surfaces]
-    fits = [
-        fitted(surface, _setups(surface, paper))
-        for surface, paper in zip(surfaces, papers, strict=True)
-    ]
-    packing = packing or Packing()
-    order = _Order(tuple(styles), chosen_pieces(pattern, pieces), map_as, private)
+    fits = [fitted_for(surface) for surface in surfaces]
+    asked = Asked(
+        packing or Packing(), tuple(styles), chosen_pieces(pattern, pieces), lay_anew=lay_anew
+    )
+    order = _Order(tuple(styles), asked.pieces, map_as, private)
     writable(out)
     words = (pattern.title, *styles, *dict.fromkeys(pieces))
     printers = [f"-for-{slug(fit.printer.name)}" if fit.printer else "" for fit in fits]
@@ -123,59 +125,18 @@ def publish(
     for target in targets:
         refuse_other(pattern, target)
     plans = [
-        _planned(pattern, surface, fit.setups, packing, order.pieces, progress)
+        planned(pattern, surface, fit.setups, asked, progress)
         for surface, fit in zip(surfaces, fits, strict=True)
     ]
     return [
-        _with(fit.findings, _publish(pattern, plan, target, progress, order, surface.joint))
-        for plan, target, surface, fit in zip(plans, targets, surfaces, fits, strict=True)
+        _with(fit, found, _publish(pattern, found.plan, target, progress, order, surface.joint))
+        for found, target, surface, fit in zip(plans, targets, surfaces, fits, strict=True)
     ]
 
 
-def _with(findings: tuple[Finding, ...], published: Published) -> Published:
-    return replace(published, findings=(*findings, *published.findings))
-
-
-def _planned(
-    pattern: Pattern,
-    surface: Surface,
-    setups: Sequence[PageSetup],
-    packing: Packing,
-    pieces: tuple[str, ...],
-    progress: Progress | None,
-) -> Plan:
-    from tiler.job.large import Large
-    from tiler.layout.place import place
-
-    paper = setups[0].paper
-    if paper.large:
-        return Large(pattern, pieces, surface, paper, packing, progress).plan(setups)
-    return place(pattern, setups, packing, _best(progress, paper.name))
-
-
-def _best(progress: Progress | None, paper: str) -> Callable[[int, int, int], None] | None:
-    """Tells the fewest pages so far while pieces are laid."""
-    if progress is None:
-        return None
-
-    def tell(pages: int, done: int, total: int) -> None:
-        progress(f"laying on {paper}, {pages} pages so far", done, total)
-
-    return tell
-
-
-def _setups(surface: Surface, paper: Paper) -> list[PageSetup]:
-    from tiler.layout.tiles import PageSetup
-
-    if paper.roll:
-        # How long it gets is found later; that its margins leave room is seen on a short piece.
-        short = replace(paper, height=2 * paper.width)
-        return [PageSetup(short, False, surface.margin, surface.overlap)]
-    sides = {"auto": (False, True), "portrait": (False,), "landscape": (True,)}
-    return [
-        PageSetup(paper, landscape, surface.margin, surface.overlap)
-        for landscape in sides[surface.orientation]
-    ]
+def _with(fit: Fitted, found: Planned, published: Published) -> Published:
+    findings = (*fit.findings, *found.findings, *published.findings)
+    return replace(published, findings=findings, by_hand=found.by_hand)
 
 
 def _publish(

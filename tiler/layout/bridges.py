@@ -58,10 +58,10 @@ def beside(cell: Cell) -> tuple[Cell, Cell, Cell, Cell]:
 
 def joints_of(cells: Iterable[Cell]) -> tuple[int, int]:
     """Pairs of cells side by side, and pairs one above the other."""
-    there = set(cells)
+    there = {(cell.row, cell.column) for cell in cells}
     return (
-        sum(Cell(c.row, c.column + 1) in there for c in there),
-        sum(Cell(c.row + 1, c.column) in there for c in there),
+        sum((row, column + 1) in there for row, column in there),
+        sum((row + 1, column) in there for row, column in there),
     )
 
 

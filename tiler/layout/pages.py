@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from tiler.layout.bridges import linked
-from tiler.layout.ink import Floats, clipped
+from tiler.layout.ink import Floats, clipped, meets
 from tiler.layout.tiles import Cell
 
 Corners = tuple[float, float, float, float]
@@ -70,9 +70,7 @@ def _deep(lines: Floats, pitch: tuple[float, float], past: tuple[float, float]) 
     return frozenset(
         cell
         for cell, (left, bottom, right, top), inside in _cells(lines, pitch)
-        if len(
-            clipped(clipped(inside, 0, left + across, right - across), 1, bottom + down, top - down)
-        )
+        if meets(clipped(inside, 0, left + across, right - across), 1, bottom + down, top - down)
     )
 
 
@@ -127,7 +125,7 @@ def _showing(
         if not len(strip):
             continue
         for up in (-1, 0, 1):
-            if len(clipped(strip, 1, *_between(levels_y, up))):
+            if meets(strip, 1, *_between(levels_y, up)):
                 # The page across shows the corners too, and so does the one above.
                 yield {
                     Cell(cell.row - step_up, cell.column + step)

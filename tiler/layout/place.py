@@ -6,13 +6,14 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from tiler.layout.bound import area_bound
-from tiler.layout.ink import bounds_of_chords, moved, shown
+from tiler.layout.crowding import fits_page, linked_by_pages
+from tiler.layout.ink import moved, shown
 from tiler.layout.naive import naive_pages
 from tiler.layout.packing.engine import pack
 from tiler.layout.packing.options import Packing
 from tiler.layout.packing.shape import Shape, shapes_of
 from tiler.layout.plan import Placement, Plan, Tally
-from tiler.layout.settle import RIM, Settled, settle
+from tiler.layout.settle import Settled, settle
 from tiler.layout.shelves import MOST_PAGES, shelved
 from tiler.layout.tiles import Cell, PageSetup
 from tiler.layout.units import units_of
@@ -124,19 +125,17 @@ def _keeps(settled: Settled, shapes: Sequence[Shape], packing: Packing) -> bool:
     for shape, cells in zip(shapes, _pages(settled, shapes), strict=True):
         if shape.group >= 0:
             groups.setdefault(shape.group, []).append(cells)
-    together = all(_linked(members) for members in groups.values())
+    together = all(linked_by_pages(members) for members in groups.values())
     return together and not (packing.small_whole and _split(settled, shapes))
 
 
 def _split(settled: Settled, shapes: Sequence[Shape]) -> list[int]:
     """The units that lie over a joint though they would fit on one page as they are turned."""
-    window = settled.grid.setup.window.grown(-RIM)
-    found = []
-    for (shape, at), cells in zip(_pairs(settled, shapes), _pages(settled, shapes), strict=True):
-        box = bounds_of_chords(moved(shape.chords, at))
-        if len(cells) > 1 and box.width <= window.width and box.height <= window.height:
-            found.append(shape.index)
-    return found
+    return [
+        shape.index
+        for (shape, at), cells in zip(_pairs(settled, shapes), _pages(settled, shapes), strict=True)
+        if len(cells) > 1 and fits_page(moved(shape.chords, at), settled.grid.setup)
+    ]
 
 
 def _pages(settled: Settled, shapes: Sequence[Shape]) -> list[frozenset[Cell]]:
@@ -148,15 +147,3 @@ def _pages(settled: Settled, shapes: Sequence[Shape]) -> list[frozenset[Cell]]:
 
 def _pairs(settled: Settled, shapes: Sequence[Shape]) -> Iterator[tuple[Shape, Affine]]:
     return zip(shapes, settled.at, strict=True)
-
-
-def _linked(members: list[frozenset[Cell]]) -> bool:
-    """Whether each shares a page with another one, and all hang together by such pages."""
-    reached, left = set(members[0]), members[1:]
-    while left:
-        near = [cells for cells in left if cells & reached]
-        if not near:
-            return False
-        reached = reached.union(*near)
-        left = [cells for cells in left if not cells & reached]
-    return True

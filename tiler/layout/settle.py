@@ -36,7 +36,9 @@ class Settled:
     cost: tuple[int, int, int, float]
 
 
-def settle(setup: PageSetup, chords: Sequence[Floats], at: Sequence[Affine]) -> Settled:
+def settle(
+    setup: PageSetup, chords: Sequence[Floats], at: Sequence[Affine], rim: float = RIM
+) -> Settled:
     """Find the sheets that units make, and give each its own place in one grid.
 
     Units that share a page are one sheet.
@@ -46,10 +48,11 @@ def settle(setup: PageSetup, chords: Sequence[Floats], at: Sequence[Affine]) -> 
         chords: What is drawn for each unit, in its own coordinates.
         at: Unit -> millimetres on an endless grid whose joints are at whole multiples of the
             pitch, y up.
+        rim: What stays free between the outermost lines and the edge of the windows, millimetres.
     """
     pitch, bleed = setup.pitch, setup.bleed
     lying = [moved(lines, place) for lines, place in zip(chords, at, strict=True)]
-    past = bleed - RIM
+    past = bleed - rim
     sizes, found = [], []
     for sheet in sheets_of(lying, pitch, (past, past)):
         rows, columns = ([getattr(c, side) for c in sheet.printed] for side in ("row", "column"))

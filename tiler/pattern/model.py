@@ -10,6 +10,7 @@ from tiler.pattern.affine import Point
 from tiler.pattern.bounds import Bounds, bounds_of
 from tiler.pattern.handover import Handover
 from tiler.pattern.path import Path
+from tiler.pattern.placed import Placed
 from tiler.pattern.wishes import EdgeName, Finish, Wishes
 
 #: Stands between the names of styles that share a line (`both`); no name of a style holds it.
@@ -338,6 +339,7 @@ class Pattern:
             not said.
         cloth_stretch: Name of a cloth -> how far it stretches.
         handover: What the maker tells whoever gets the pattern.
+        placed: Where the maker has laid the pieces by hand, for each paper once.
     """
 
     title: str
@@ -356,6 +358,7 @@ class Pattern:
     traced_stretch: float | None = None
     cloth_stretch: tuple[tuple[str, float], ...] = ()
     handover: Handover = field(default_factory=Handover)
+    placed: tuple[Placed, ...] = ()
 
     @property
     def digest(self) -> str:

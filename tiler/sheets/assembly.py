@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 from tiler.layout.plan import Placement, Plan
 from tiler.layout.tiles import Cell
-from tiler.pattern.affine import Affine, Point
+from tiler.pattern.affine import Affine
 from tiler.pattern.bounds import Bounds
-from tiler.pattern.path import Path, polyline, rectangle
-from tiler.sheets.arrow import arrowhead
+from tiler.pattern.path import rectangle
 from tiler.sheets.drawing import Fill, Item, Pen, Stroke, Words
 from tiler.sheets.mapfit import fit
+from tiler.sheets.mapgrain import arrow_of, arrow_paths, grain_of
 from tiler.sheets.maplabels import (
     MapRoom,
     Numbers,
@@ -26,11 +26,8 @@ from tiler.sheets.outlined import rims_of, small_outlines
 
 PAPER_TINT = 0.94
 PAGE_LINE = Pen(0.22, grey=0.3)
-_BLANK = Pen(0.15, grey=0.6, dash=(0.3, 1.5))
-_PIECE = Pen(0.35)
-_GRAIN = Pen(0.3, grey=0.5)
-#: A grain arrow on the map is at most this long, and not drawn when shorter than that, mm.
-_LONGEST, _SHORTEST = 12.0, 4.0
+BLANK_LINE = Pen(0.15, grey=0.6, dash=(0.3, 1.5))
+PIECE_LINE = Pen(0.35)
 #: Where pages are smaller than this across, joints are too short for their numbers, millimetres.
 _NUMBERED = 14.0
 
@@ -113,24 +110,24 @@ class _Sheet:
             )
             for placement in laid
         ]
-        self.grains = [grain for placement in laid for grain in _grain(placement, at)]
+        self.grains = [grain for placement in laid for grain in grain_of(placement, at)]
 
     def ground(self) -> Iterator[Item]:
         """Pages, blank places, pieces with their grain, and the lines of the pages over them."""
         if self.blanks:
-            yield Stroke(tuple(rectangle(box) for box in self.blanks), _BLANK)
+            yield Stroke(tuple(rectangle(box) for box in self.blanks), BLANK_LINE)
         yield Fill(tuple(rectangle(box) for box in self.boxes.values()), PAPER_TINT)
         for shown in self.pieces:
             yield Fill(tuple(rims_of(shown.area)), 1.0)
         yield Stroke(tuple(rectangle(box) for box in self.boxes.values()), PAGE_LINE)
-        yield Stroke(tuple(path for shown in self.pieces for path in shown.outlines), _PIECE)
+        yield Stroke(tuple(path for shown in self.pieces for path in shown.outlines), PIECE_LINE)
         for grain in self.grains:
-            yield from _arrow(*grain)
+            yield from arrow_of(*grain)
 
     def labels(self, *, numbered: bool) -> tuple[list[Item], bool]:
         """Names of pages and pieces, numbers of joints; whether a piece has its number only."""
         lines = [path for shown in self.pieces for path in shown.outlines]
-        lines += [path for grain in self.grains for path in _arrow_paths(*grain)]
+        lines += [path for grain in self.grains for path in arrow_paths(*grain)]
         room = MapRoom(lines, [rectangle(box) for box in self.boxes.values()])
         items: list[Item] = []
         for cell in self.cells:
@@ -153,38 +150,3 @@ def sorted_cells(cells: set[Cell]) -> list[Cell]:
 def _point(placement: Placement) -> Bounds:
     box = placement.piece.bounds.moved(placement.at).centre
     return Bounds(*box, *box)
-
-
-def _grain(placement: Placement, at: Affine) -> Iterator[tuple[Point, Point]]:
-    """The middle of a piece's grainline on the map, if there is enough of it."""
-    line = placement.piece.grain
-    if line is None:
-        return
-    whole = placement.at.then(at)
-    start, end = whole(line.start), whole(line.end)
-    length = start.to(end)
-    if length < _SHORTEST:
-        return
-    share = min(1.0, _LONGEST / length) / 2
-    middle = Point((start.x + end.x) / 2, (start.y + end.y) / 2)
-    across = Point((end.x - start.x) * share, (end.y - start.y) * share)
-    yield (
-        Point(middle.x - across.x, middle.y - across.y),
-        Point(middle.x + across.x, middle.y + across.y),
-    )
-
-
-def _arrow(start: Point, end: Point) -> Iterator[Item]:
-    shaft, *heads = _arrow_paths(start, end)
-    yield Stroke((shaft,), _GRAIN)
-    yield Fill(tuple(heads), _GRAIN.grey)
-
-
-def _arrow_paths(start: Point, end: Point) -> list[Path]:
-    length = start.to(end)
-    along = ((end.x - start.x) / length, (end.y - start.y) / length)
-    heads = (
-        arrowhead(end, along, 1.8).paths[0],
-        arrowhead(start, (-along[0], -along[1]), 1.8).paths[0],
-    )
-    return [polyline([start, end]), *heads]

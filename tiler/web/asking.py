@@ -10,8 +10,9 @@ from urllib.parse import quote
 
 from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData, UploadFile
+from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, PlainTextResponse, Response
+from starlette.responses import HTMLResponse, Response
 
 from tiler.pattern.errors import BlocksheetError, FileError, StoppedError
 from tiler.web import words
@@ -180,8 +181,9 @@ def answers(page: str) -> Callable[[Handler], Callable[[Request], Any]]:
                     form = await request.form(
                         max_files=_FILES, max_fields=_FIELDS, max_part_size=_FIELD_BYTES
                     )
-                except TooLargeError:
-                    return PlainTextResponse("too large", 413)
+                except (TooLargeError, HTTPException):
+                    asked = Asked(request, form, page)
+                    return asked.show("trouble.html", 413, error=_too_much(), at="")
             asked = Asked(request, form, page)
             try:
                 return await run_in_threadpool(_answered, handler, asked)
@@ -193,6 +195,12 @@ def answers(page: str) -> Callable[[Handler], Callable[[Request], Any]]:
     return wrap
 
 
+def _too_much() -> FileError:
+    return FileError(
+        "more was sent at one go than can be taken", remedy="Give fewer or smaller files at a time."
+    )
+
+
 def _answered(handler: Handler, asked: Asked) -> Response:
     try:
         return handler(asked)
@@ -202,8 +210,8 @@ def _answered(handler: Handler, asked: Asked) -> Response:
         return asked.refused_page(error)
     except Exception as fault:
         traceback.print_exc()
-        error = StoppedError(
+        told = StoppedError(
             f"this did not work ({type(fault).__name__}: {fault})",
             remedy="Nothing was changed. Please report this: it is a fault of the tool.",
         )
-        return asked.show("trouble.html", 500, error=error, at="")
+        return asked.show("trouble.html", 500, error=told, at="")

@@ -9,6 +9,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tiler.web.glances import Glances
+from tiler.web.incoming import Incoming
 from tiler.web.library import Library
 from tiler.web.works import Works
 
@@ -20,7 +22,7 @@ _OPEN = 6
 
 
 class State:
-    """The library, the work that goes on, and the drafts of patterns that were looked at lately.
+    """The library, what is on its way there, the work that goes on, and patterns looked at lately.
 
     Args:
         root: The user's folder.
@@ -30,6 +32,8 @@ class State:
     def __init__(self, root: Path, stop: Callable[[], None] | None = None) -> None:
         self.library = Library(root)
         self.works = Works()
+        self.incoming = Incoming(self.library.root)
+        self.glances = Glances()
         self.token = secrets.token_urlsafe(32)
         self.stop = stop or (lambda: None)
         self._drafts: OrderedDict[Path, Redrafter] = OrderedDict()

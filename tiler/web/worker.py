@@ -130,9 +130,11 @@ def work() -> None:
     told = sys.stdout.buffer
     # What a library prints must not get between the words of the work.
     sys.stdout = sys.stderr
+    # A shell that starts the studio in the background has it ignore Ctrl-C, and its children too.
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     function, facts, memory = pickle.load(sys.stdin.buffer)
     threading.Thread(target=_end_with_parent, daemon=True).start()
-    _bound(memory)
+    bound(memory)
     try:
         module, _, name = function.partition(":")
         value = getattr(importlib.import_module(module), name)(_teller(told), **facts)
@@ -176,7 +178,12 @@ def _end_with_parent() -> None:
     os._exit(1)
 
 
-def _bound(memory: int | None) -> None:
+def bound(memory: int | None) -> None:
+    """Let this process take no more, where the system can see to that.
+
+    Args:
+        memory: The most bytes; None for as much as there is.
+    """
     if memory is None:
         return
     with contextlib.suppress(ImportError, ValueError, OSError):

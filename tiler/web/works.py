@@ -118,6 +118,16 @@ class Works:
             raise StoppedError("this work is no longer known", remedy="Start it again.")
         return work
 
+    def of(self, kind: str, **facts: object) -> tuple[Work, ...]:
+        """The works of a kind that were asked for with these facts, the latest first."""
+        every = [work for work in list(self._all.values()) if work.kind == kind]
+        asked = [
+            work
+            for work in every
+            if all(work.facts.get(name) == value for name, value in facts.items())
+        ]
+        return tuple(reversed(asked))
+
     def end(self) -> None:
         """End all that is going on."""
         for work in list(self._all.values()):

@@ -40,7 +40,7 @@ def clipped(outline: Outline, width: float, join: int) -> shapely.Polygon:
     return max(rings, key=lambda polygon: polygon.area)
 
 
-@draws(150)
+@draws(60)
 @given(outlines(60, 300), WIDTHS)
 def test_one_width_all_round(drawn: Outline, width: float) -> None:
     """Nowhere less than the width all round; the same line as Clipper's away from mitres."""

@@ -23,7 +23,7 @@ from tiler.pattern.path import Path
 from tiler.pattern.segment import Cubic, Segment
 
 WIDTHS = (0.0, 3.0, 6.0, 10.0, 15.0, 25.0, 40.0)
-_SLOW = draws(60)
+_SLOW = draws(30)
 
 
 @st.composite
@@ -168,7 +168,7 @@ def smooth_rings(draw: DrawFn) -> Outline:
     return stitch
 
 
-@draws(150)
+@draws(50)
 @given(smooth_rings(), st.lists(st.sampled_from(WIDTHS), min_size=5, max_size=5))
 def test_nowhere_less_and_nowhere_more_than_asked(stitch: Outline, amounts: list[float]) -> None:
     widths = {edge.letter: width for edge, width in zip(stitch.edges, amounts, strict=False)}

@@ -6,11 +6,12 @@ import math
 from dataclasses import replace
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from tests import strategies
 from tests.drafting.checks.making import pattern, piece, seam
+from tests.drawing import draws
 from tiler.drafting.checks import check, inspect
 from tiler.drafting.draft import drafted
 from tiler.pattern.affine import Point
@@ -34,7 +35,7 @@ def with_seams(draw: st.DrawFn) -> Pattern:
 
 
 @given(with_seams())
-@settings(max_examples=40, deadline=None)
+@draws(20)
 def test_every_finding_is_whole_and_can_be_drawn(whole: Pattern) -> None:
     try:
         made = drafted(whole)

@@ -22,7 +22,7 @@ BOUND = 0.05
 SLACK = 0.005
 
 #: Bodies are large examples: making a failing one smaller would take minutes.
-quickly = settings(draws(25), phases=(Phase.explicit, Phase.reuse, Phase.generate))
+quickly = settings(draws(10), phases=(Phase.explicit, Phase.reuse, Phase.generate))
 
 
 def drafted(piece: Piece) -> Piece:

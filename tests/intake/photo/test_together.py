@@ -47,7 +47,7 @@ def test_neither_of_the_two_photos_shows_the_outline_whole() -> None:
 def test_strips_from_a_scanner_are_put_together_by_the_cards_in_their_overlaps() -> None:
     scene = scanned_scene(2)
 
-    captured = captured_from(scan_strips(scene, 2, 120), scene)
+    captured = captured_from(scan_strips(scene, 2, 90), scene)
 
     assert captured.solved.flat
     found = off(captured, scene)
@@ -92,7 +92,7 @@ def cameras(scene: Scene) -> list[tuple[int, Camera]]:
         cards = tuple(card for card in scene.cards if side * (card.x + 84) > -60)
         x = np.clip(scene.paper[:, 0] * side, -OVER + 60, None) * side
         part = replace(scene, cards=cards, paper=np.column_stack((x, scene.paper[:, 1])))
-        camera = random_camera(seed, part, width=2000, height=1500, tilt=14, margin=0.02)
+        camera = random_camera(seed, part, width=1600, height=1200, tilt=14, margin=0.02)
         found.append((seed, camera))
     return found
 

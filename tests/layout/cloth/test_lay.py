@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.demos import DEMOS, drafted_demo
+from tests.drawing import draws
 from tests.layout.cloth.making import ALL, BACK, FLAP, POCKET, SLEEVE, need
 from tiler.layout.cloth.checking import faults_of
 from tiler.layout.cloth.demand import needs_of
@@ -37,7 +38,7 @@ def garment_pieces(draw: st.DrawFn) -> tuple[Need, ...]:
     return tuple(made)
 
 
-@settings(max_examples=12)
+@draws(8)
 @given(
     garment_pieces(),
     st.sampled_from(list(Spread)),

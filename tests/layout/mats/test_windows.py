@@ -7,10 +7,11 @@ from itertools import pairwise
 
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.demos import DEMOS, pattern_of_demo
+from tests.drawing import draws
 from tiler.layout.ink import paths_of
 from tiler.layout.mats.crosses import REACH, crosses_of
 from tiler.layout.mats.stepping import OVERLAP, counted, stepped
@@ -137,7 +138,7 @@ def series_of_one(width: float, height: float, field: Bounds) -> Series:
     return series
 
 
-@settings(max_examples=20)
+@draws(8)
 @given(st.floats(950.0, 2600.0), st.floats(60.0, 1500.0))
 def test_both_windows_show_the_crosses_that_they_share(width: float, height: float) -> None:
     """Each pair of neighbours has two crosses, whole within both, apart from each other."""

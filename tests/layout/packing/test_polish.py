@@ -9,11 +9,12 @@ from itertools import combinations, pairwise
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from shapely.affinity import affine_transform
 from shapely.geometry.base import BaseGeometry
 
+from tests.drawing import draws
 from tests.layout.packing.sample_shapes import PITCH, polygon, rectangle
 from tiler.layout.ink import moved
 from tiler.layout.packing.burden import rails_of
@@ -124,7 +125,7 @@ def lying_units(draw: st.DrawFn) -> tuple[list[Shape], list[Affine]]:
     return shapes, at
 
 
-@settings(max_examples=25, deadline=None)
+@draws(10)
 @given(lying_units(), st.sampled_from(["quick", "normal"]), st.booleans())
 def test_it_is_never_worse_and_units_stay_rigid_and_apart(
     units: tuple[list[Shape], list[Affine]], effort: str, turn: bool
@@ -152,7 +153,7 @@ def test_it_is_never_worse_and_units_stay_rigid_and_apart(
     assert found == polished(shapes, at, PITCH, PAST, Packing(effort, turn=turn, gap=4))
 
 
-@settings(max_examples=25, deadline=None)
+@draws(10)
 @given(lying_units())
 def test_units_on_one_page_stay_on_one(units: tuple[list[Shape], list[Affine]]) -> None:
     shapes, at = units

@@ -11,9 +11,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.drawing import draws
 from tests.layout.packing.sample_shapes import (
     PITCH,
     WINDOW,
@@ -47,7 +48,7 @@ def sets(draw: st.DrawFn) -> list[Shape]:
     return shapes
 
 
-@settings(max_examples=6, deadline=None)
+@draws(4)
 @given(sets())
 def test_units_are_moved_rigidly_keep_their_distance_and_ink_what_is_said(
     shapes: list[Shape],

@@ -14,6 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from tests.demos import each_demo, pattern_of_demo
+from tests.drawing import draws
 from tests.output.dxf.closeness import distance
 from tests.strategies import patterns, pieces, rectangular
 from tiler.intake.dxf import read_dxf
@@ -111,13 +112,13 @@ def test_a_demo_comes_back(demo):
     _same(pattern_of_demo(demo), _come_back(demo))
 
 
-@settings(max_examples=30, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(draws(12), suppress_health_check=list(HealthCheck))
 @given(patterns(most=3))
 def test_any_pattern_comes_back(pattern):
     _same(pattern, read_dxf(dxf_bytes(pattern), "any.dxf"))
 
 
-@settings(max_examples=20, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(draws(8), suppress_health_check=list(HealthCheck))
 @given(patterns(most=2), st.data())
 def test_what_the_drafter_was_told_comes_back(pattern, data):
     """Widths and finishes of edges, part and side of a piece, buttons and buttonholes."""
@@ -172,7 +173,7 @@ def test_a_line_that_two_of_three_styles_share_comes_back_as_theirs():
     _same(pattern, read_dxf(dxf_bytes(pattern), "smock.dxf"))
 
 
-@settings(max_examples=20, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(draws(8), suppress_health_check=list(HealthCheck))
 @given(pieces(smallest=15.0, largest=1500.0))
 def test_small_and_large_pieces_come_back(piece):
     pattern = Pattern("Smock", (piece,))

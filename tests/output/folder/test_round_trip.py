@@ -50,6 +50,7 @@ def words_of(pattern: Pattern) -> tuple[object, ...]:
         pattern.traced_stretch,
         pattern.cloth_stretch,
         pattern.handover,
+        without_places(pattern.placed),
         *(_words_of_piece(piece) for piece in pattern.pieces),
     )
 

@@ -12,6 +12,7 @@ from tests.strategies import lengths, patterns
 from tiler.intake.edges import edges_of
 from tiler.pattern.handover import ClothFacts, Finished, Handover, Wearer
 from tiler.pattern.model import Lies, Outline, Part, Pattern, Piece, Seam, Side
+from tiler.pattern.placed import Placed, PlacedPiece
 from tiler.pattern.wishes import (
     CheckCloth,
     DartWish,
@@ -174,7 +175,27 @@ def wished_patterns(draw: DrawFn) -> Pattern:
         traced_stretch=draw(st.none() | _numbers(0, 3)),
         cloth_stretch=draw(st.just(()) | fractions.map(lambda f: (("main", f),))),
         handover=draw(handovers([cloth for cloth, _ in pattern.cloths])),
+        placed=draw(_few(laid_by_hand(names), most=2)),
     )
+
+
+@st.composite
+def laid_by_hand(draw: DrawFn, names: Sequence[str]) -> Placed:
+    laid = [
+        PlacedPiece(
+            name,
+            draw(st.integers(1, 99)),
+            draw(st.sampled_from(("A1", "B2", "AA12"))),
+            (draw(lengths(-1, 900)), draw(lengths(-1, 900))),
+            draw(st.integers(0, 359_999)) / 1000,
+        )
+        for name in draw(st.lists(st.sampled_from(names), min_size=1, unique=True))
+    ]
+    # One for each paper: no two are for the same.
+    on = draw(st.uuids()).hex[:8]
+    styles = draw(st.sampled_from(((), ("wide",), ("long hem", "narrow"))))
+    margin, overlap = draw(lengths(0, 20)), draw(lengths(8, 20))
+    return Placed(on, draw(st.booleans()), margin, overlap, tuple(laid), styles)
 
 
 @st.composite

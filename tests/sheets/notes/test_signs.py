@@ -8,12 +8,12 @@ from pathlib import Path
 import pytest
 
 from tests.demos import DEMOS, drafted_demo, pattern_of_demo, pdf_of, plan_of
+from tests.laying import laid
 from tests.sheets.notes.drawnsigns import signs_in
 from tiler.drafting.draft import drafted
 from tiler.drafting.paper import for_paper
 from tiler.intake.folder import read_pattern
 from tiler.layout.papers import find_paper
-from tiler.layout.place import place
 from tiler.layout.plan import Plan
 from tiler.layout.tiles import PageSetup
 from tiler.output.pdf import pdf_bytes
@@ -64,7 +64,7 @@ def plain_piece(folder: Path) -> Pattern:
 def test_a_plain_drawing_has_next_to_no_signs(tmp_path: Path) -> None:
     """One closed outline on one page: nothing about taping, folds or notches is explained."""
     pattern = for_paper(plain_piece(tmp_path))
-    plan = place(pattern, [PageSetup(find_paper("a4"), False)])
+    plan = laid(pattern, [PageSetup(find_paper("a4"), False)])
     drawn, styles = signs_in(pdf_bytes(lay_out(pattern, plan)))
     assert names_of(told(pattern, plan)) == drawn
     assert not styles

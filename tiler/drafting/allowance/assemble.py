@@ -70,7 +70,7 @@ def _joints(kept: Sequence[Kept]) -> list[Point]:
     ]
 
 
-def _segments(bit: Bit, part: Kept, start: Point, end: Point) -> list[Segment]:
+def _segments(bit: Bit, part: Kept, start: Point, end: Point) -> Sequence[Segment]:
     cut = bit.part(part.low, part.high)
     if isinstance(bit.curve, Shifted) and bit.curve.distance == 0:
         own = _stretch(bit.curve.segment, cut.start, cut.end)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 import numpy as np
 
@@ -19,6 +20,7 @@ _TURN = 0.3
 _NO_LENGTH = 1e-6
 
 
+@lru_cache(maxsize=512)
 def cleaned(path: Path) -> Path:
     """The same line, within 0.005 mm, parted where it has cusps.
 

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from itertools import pairwise
 
 from tiler.drafting.allowance.curves import Bit, Shifted
 from tiler.pattern.segment import Cubic
 
 _LOOKS = 64
+_SHARES = [step / _LOOKS for step in range(_LOOKS + 1)]
 
 
-def offset_bits(curve: Shifted, owner: int) -> list[Bit]:
+@lru_cache(maxsize=512)
+def offset_bits(curve: Shifted, owner: int) -> tuple[Bit, ...]:
     """The whole of an offset, parted at its cusps.
 
     The offset's speed is the segment's times 1 - distance * curvature (curvature positive to the
@@ -20,20 +23,19 @@ def offset_bits(curve: Shifted, owner: int) -> list[Bit]:
     """
     segment, distance = curve.segment, curve.distance
     if distance == 0 or not isinstance(segment, Cubic):
-        return [Bit(curve, 0.0, 1.0, owner)]
-    shares = [step / _LOOKS for step in range(_LOOKS + 1)]
-    speeds = [_speed(segment, distance, t) for t in shares]
+        return (Bit(curve, 0.0, 1.0, owner),)
+    against = [_speed(segment, distance, t) < 0 for t in _SHARES]
     cuts = [0.0]
     for step in range(_LOOKS):
-        if (speeds[step] < 0) != (speeds[step + 1] < 0):
-            cut = _root(segment, distance, shares[step], shares[step + 1], speeds[step] < 0)
+        if against[step] is not against[step + 1]:
+            cut = _root(segment, distance, _SHARES[step], _SHARES[step + 1], against[step])
             if cut - cuts[-1] > 1e-6 and cut < 1 - 1e-6:
                 cuts.append(cut)
     cuts.append(1.0)
-    return [
+    return tuple(
         Bit(curve, low, high, owner, _speed(segment, distance, (low + high) / 2) < 0)
         for low, high in pairwise(cuts)
-    ]
+    )
 
 
 def _speed(segment: Cubic, distance: float, t: float) -> float:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 import numpy as np
 
-from tiler.drafting.allowance.curves import Bit, Floats
+from tiler.drafting.allowance.curves import Bit, Floats, shaped
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.segment import Cubic, Segment, Straight
 
@@ -23,7 +24,7 @@ _STEPS = 2
 _DEEPEST = 10
 
 
-def fitted(bit: Bit, start: Point, end: Point) -> list[Segment]:
+def fitted(bit: Bit, start: Point, end: Point) -> tuple[Segment, ...]:
     """Lines and cubics along a bit, with its directions at all their ends.
 
     Args:
@@ -32,8 +33,14 @@ def fitted(bit: Bit, start: Point, end: Point) -> list[Segment]:
         end: Where it shall end.
     """
     if bit.straight or (start.to(end) < _NOTHING and bit.at(0.5).to(start) < _NOTHING):
-        return [Straight(start, end)]
-    return _fitted(bit, start, end, 0.0, 1.0, _DEEPEST)
+        return (Straight(start, end),)
+    return _curved(bit, start, end)
+
+
+@lru_cache(maxsize=512)
+def _curved(bit: Bit, start: Point, end: Point) -> tuple[Segment, ...]:
+    # Most edges of a piece's styles are the same, and so they are after most changes.
+    return tuple(_fitted(bit, start, end, 0.0, 1.0, _DEEPEST))
 
 
 def _fitted(
@@ -60,7 +67,7 @@ def _best(points: Floats, ways: Floats) -> tuple[Cubic, float]:
     for automatically fitting digitized curves", Graphics Gems, 1990); only what is square to the
     way counts, which converges in a few rounds.
     """
-    places = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
+    places = np.concatenate([[0.0], np.cumsum(_sizes(points[1:] - points[:-1]))])
     total = float(places[-1])
     places = places / total
     first, last = points[0], points[-1]
@@ -72,13 +79,17 @@ def _best(points: Floats, ways: Floats) -> tuple[Cubic, float]:
         nodes = np.array([first, first + a * out, last + b * back, last])
         for _ in range(_STEPS):
             places = _nearer(nodes, places, _at(nodes, places) - points)
-        error = float(np.max(np.hypot(*(_at(nodes, places) - points).T)))
+        error = float(_sizes(_at(nodes, places) - points).max())
         if best is None or error < best[1]:
-            best = Cubic(*(Point(float(x), float(y)) for x, y in nodes)), error
+            best = Cubic(*(Point(x, y) for x, y in nodes.tolist())), error
         if error < FITTED / 4:
             break
     assert best is not None
     return best
+
+
+def _sizes(vectors: Floats) -> Floats:
+    return np.asarray(np.hypot(vectors[:, 0], vectors[:, 1]), dtype=np.float64)
 
 
 def _handles(
@@ -87,7 +98,7 @@ def _handles(
     """Handle lengths for which the curve's distances square to the way of the points are least."""
     u = 1 - places
     b1, b2 = 3 * u * u * places, 3 * u * places * places
-    base = np.outer(u**3 + b1, points[0]) + np.outer(places**3 + b2, points[-1])
+    base = _column(u**3 + b1) * points[0] + _column(places**3 + b2) * points[-1]
     off = ((points - base) * normals).sum(1)
     one, two = b1 * (normals @ out), b2 * (normals @ back)
     c11, c12, c22 = float(one @ one), float(one @ two), float(two @ two)
@@ -101,23 +112,24 @@ def _handles(
     return total / 3, total / 3
 
 
+def _column(numbers: Floats) -> Floats:
+    return numbers[:, None]
+
+
 def _at(nodes: Floats, places: Floats) -> Floats:
-    t = places[:, None]
-    u = 1 - t
-    weights = np.hstack([u**3, 3 * u * u * t, 3 * u * t * t, t**3])
-    return np.asarray(weights @ nodes, dtype=np.float64)
+    return np.asarray(shaped(places) @ nodes, dtype=np.float64)
 
 
 def _nearer(nodes: Floats, places: Floats, off: Floats) -> Floats:
     """One step of Newton's method towards the feet of the points on the curve."""
-    t = places[:, None]
+    t = _column(places)
     u = 1 - t
-    d = np.diff(nodes, axis=0)
-    speed = 3 * (u * u * d[0] + 2 * u * t * d[1] + t * t * d[2])
-    bend = 6 * (u * (d[1] - d[0]) + t * (d[2] - d[1]))
+    first, second, third = nodes[1:] - nodes[:-1]
+    speed = 3 * (u * u * first + 2 * u * t * second + t * t * third)
+    bend = 6 * (u * (second - first) + t * (third - second))
     slope = (speed * speed).sum(1) + (off * bend).sum(1)
-    slope = np.where(slope > 1e-12, slope, np.inf)
-    moved = np.clip(places - (off * speed).sum(1) / slope, 0.0, 1.0)
+    slope[slope <= 1e-12] = np.inf
+    moved = np.minimum(np.maximum(places - (off * speed).sum(1) / slope, 0.0), 1.0)
     moved[0], moved[-1] = 0.0, 1.0
     return np.asarray(np.maximum.accumulate(moved), dtype=np.float64)
 

@@ -48,25 +48,29 @@ class FoldLine:
         """Whether the whole line is straight."""
         return len(self.bits) == 1 and self.bits[0].straight
 
-    def foot(self, point: Point) -> tuple[Point, Vector, Place | None]:
-        """The nearest place on the line, its outward normal, and where it is on the bits.
-
-        The place is None on the straight continuation past the corner.
-        """
+    def foot(self, point: Point) -> tuple[Point, Vector]:
+        """The nearest place on the line, and its outward normal."""
         ahead = dot(between(self.corner, point), self.heading)
-        if self.straight or ahead <= 0:
-            length = self.corner.to(self.bits[0].at(1.0))
-            place = Place(0, min(ahead / length, 1.0)) if ahead > 0 else None
-            return along(self.corner, self.heading, ahead), self.outward, place
+        if ahead <= 0 or self.straight:
+            return along(self.corner, self.heading, ahead), self.outward
         place = self._nearest(point)
         bit = self.bits[place.index]
         dx, dy = bit.heading(place.s)
         left = self.outward[1] * self.heading[0] - self.outward[0] * self.heading[1] > 0
-        return bit.at(place.s), (-dy, dx) if left else (dy, -dx), place
+        return bit.at(place.s), (-dy, dx) if left else (dy, -dx)
+
+    def place(self, point: Point) -> Place | None:
+        """Where the nearest place is on the bits; None on the continuation past the corner."""
+        ahead = dot(between(self.corner, point), self.heading)
+        if ahead <= 0:
+            return None
+        if self.straight:
+            return Place(0, min(ahead / self.corner.to(self.bits[0].at(1.0)), 1.0))
+        return self._nearest(point)
 
     def height(self, point: Point) -> float:
         """Millimetres above the line, positive on the side of the body."""
-        foot, outward, _ = self.foot(point)
+        foot, outward = self.foot(point)
         return -dot(between(foot, point), outward)
 
     def _nearest(self, point: Point) -> Place:
@@ -103,7 +107,7 @@ class Folded:
     def at(self, t: float) -> Point:
         """The point at parameter t."""
         point = self.curve.at(t)
-        foot, _, _ = self.fold.foot(point)
+        foot, _ = self.fold.foot(point)
         return Point(2 * foot.x - point.x, 2 * foot.y - point.y)
 
     def heading(self, t: float) -> Vector:
@@ -161,7 +165,7 @@ def reflected(
         enters = found
     turned, left = _mirrored(running_on, enters, side, hem, fold, names)
     meets = turned[0].at(0.0)
-    foot, _, place = fold.foot(left)
+    foot, place = fold.foot(left)[0], fold.place(left)
     if place is None:
         stub = (line(meets, hem.foot, hem.owner),) if meets.to(hem.foot) > 1e-9 else ()
         return End((*turned, *running_on), enters), End(stub)

@@ -80,7 +80,7 @@ def _offset(number: int, side: Side, limit: float) -> tuple[Bit, ...]:
     bits: list[Bit] = []
     before: Arm | None = None
     for segment in side.path.segments:
-        own = tuple(offset_bits(Shifted(segment, side.width), number))
+        own = offset_bits(Shifted(segment, side.width), number)
         stitch = Bit(Shifted(segment), 0.0, 1.0, number)
         if before is not None:
             end, start = mitred(before, _leaving(stitch, own, side), limit)

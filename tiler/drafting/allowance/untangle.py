@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 import shapely
@@ -48,8 +50,7 @@ class Kept:
     owner: int
 
 
-@dataclass(frozen=True, slots=True)
-class _Chord:
+class _Chord(NamedTuple):
     number: int
     low: float
     high: float
@@ -77,7 +78,7 @@ def untangled(ring: Sequence[Bit], turning: int, sides: Sequence[Side]) -> list[
         PatternError: Nothing is left, or the ring falls apart, or it closes round a hole.
     """
     chords = _chords(ring)
-    polygon = Polygon([chord.start for chord in chords])
+    polygon = Polygon(np.array([chord.start for chord in chords]))
     if polygon.is_valid and polygon.exterior.is_ccw == (turning > 0):
         return [_whole(number, bit) for number, bit in enumerate(ring)]
     boundary = _boundary(chords, turning, ring, sides)
@@ -91,14 +92,11 @@ def _whole(number: int, bit: Bit) -> Kept:
 def _chords(ring: Sequence[Bit]) -> list[_Chord]:
     marks: list[tuple[int, float, Point]] = []
     for number, bit in enumerate(ring):
-        steps = bit.steps(SAGITTA)
-        points, _ = bit.sampled(np.arange(steps) / steps)
-        for step, (x, y) in enumerate(points.tolist()):
-            point = Point(x, y)
+        for share, point in _along(bit):
             # Of two marks at one place the later one says what follows.
             if marks and marks[-1][2].to(point) < SAME:
                 marks.pop()
-            marks.append((number, step / steps, point))
+            marks.append((number, share, point))
     if len(marks) > 1 and marks[-1][2].to(marks[0][2]) < SAME:
         marks.pop()
     chords = []
@@ -109,6 +107,15 @@ def _chords(ring: Sequence[Bit]) -> list[_Chord]:
             _Chord(number, low, high if following == number and high > low else 1.0, start, end)
         )
     return chords
+
+
+@lru_cache(maxsize=512)
+def _along(bit: Bit) -> tuple[tuple[float, Point], ...]:
+    """Where the chords of a bit begin, and how far along it."""
+    # Most edges of a piece's styles are the same, and so they are after most changes.
+    steps = bit.steps(SAGITTA)
+    points, _ = bit.sampled(np.arange(steps) / steps)
+    return tuple((step / steps, Point(x, y)) for step, (x, y) in enumerate(points.tolist()))
 
 
 def _boundary(

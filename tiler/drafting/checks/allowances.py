@@ -9,10 +9,11 @@ import shapely
 
 from tiler.drafting.checks.bench import Bench, edge_words, edges_of, own_style, width_of
 from tiler.drafting.checks.fault import Fault, Spot, both
+from tiler.drafting.points import flattened
 from tiler.drafting.rings import FLAT
 from tiler.drafting.walking.measured import SeamWalk
 from tiler.drafting.walking.side import SewnEdge, SewnSide
-from tiler.intake.nearest import evenly, nearest
+from tiler.intake.nearest import Seeker, evenly, nearest_of
 from tiler.pattern.affine import Point
 from tiler.pattern.model import Lies, Piece, Role, Severity, styles_in
 from tiler.pattern.units import format_mm
@@ -114,13 +115,13 @@ def short_edges(bench: Bench) -> Iterator[Fault]:
 
 def drawn_stitch_lines(bench: Bench) -> Iterator[Fault]:
     """Drawn stitch lines that are not where the cut line and the stated allowance put them."""
-    for piece in bench.pattern.pieces:
-        if piece.stitch:
-            yield from _drawn(piece)
+    return bench.each_piece(_drawn)
 
 
 def _drawn(piece: Piece) -> Iterator[Fault]:
-    whole = {ring.style: shapely.LinearRing(ring.path.flattened(FLAT)) for ring in piece.stitch}
+    if not piece.stitch:
+        return
+    whole = {ring.style: shapely.LinearRing(flattened(ring.path, FLAT)) for ring in piece.stitch}
     for line in piece.lines:
         if line.role is not Role.STITCH:
             continue
@@ -133,7 +134,7 @@ def _drawn(piece: Piece) -> Iterator[Fault]:
             continue
         point = Point(places[worst].x, places[worst].y)
         edges = [edge for ring in piece.stitch for edge in ring.edges]
-        edge = min(edges, key=lambda each: nearest(each.path, point).distance)
+        edge = edges[nearest_of([Seeker(each.path) for each in edges], point)[0]]
         distance, width = float(off[worst]), width_of(piece, edge) or 0.0
         yield Fault(
             "stitch-line-off",

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from typing import TypeVar
 
+from tiler.drafting.checks.fault import Fault
 from tiler.drafting.walking.measured import SeamWalk, walk_seam
-from tiler.drafting.walking.seams import seam_styles
+from tiler.drafting.walking.seams import pieces_in, seam_styles
 from tiler.drafting.walking.sense import Ties
+from tiler.intake.recall import Recall, afresh
 from tiler.pattern.errors import PatternError
 from tiler.pattern.model import Edge, Outline, Pattern, Piece, Seam
 
@@ -21,28 +24,59 @@ class Bench:
         walks: Every seam, once for each style for which it is not the same.
         unwalked: Seams that cannot be walked, and why.
         ties: Which edges are sewn together.
+        recall: How each piece and each seam is looked at.
     """
 
     pattern: Pattern
     walks: tuple[SeamWalk, ...]
     unwalked: tuple[tuple[Seam, PatternError], ...]
     ties: Ties
+    recall: Recall = afresh
 
     def piece(self, name: str) -> Piece:
         """The piece of that name (there is one)."""
         return next(piece for piece in self.pattern.pieces if piece.name == name)
 
+    def each_piece(self, look: Callable[[Piece], Iterator[Fault]]) -> Iterator[Fault]:
+        """The faults of every piece, as far as they depend on nothing but the piece."""
+        for piece in self.pattern.pieces:
+            yield from self.recall((look, piece.name), _seen, look, piece)
 
-def bench_of(pattern: Pattern) -> Bench:
-    """Walk all seams of a drafted pattern."""
+    def each_walk(self, look: Callable[[SeamWalk], Iterator[Fault]]) -> Iterator[Fault]:
+        """The faults of every walk along a seam, as far as they depend on nothing else."""
+        for walk in self.walks:
+            yield from self.recall((look, walk.name, walk.style), _seen, look, walk)
+
+
+Seen = TypeVar("Seen")
+
+
+def _seen(look: Callable[[Seen], Iterator[Fault]], thing: Seen) -> list[Fault]:
+    return list(look(thing))
+
+
+def bench_of(pattern: Pattern, recall: Recall = afresh) -> Bench:
+    """Walk all seams of a drafted pattern.
+
+    Args:
+        pattern: Drafted.
+        recall: How a seam is walked, and all that is looked at afterwards.
+    """
     walks: list[SeamWalk] = []
     unwalked: list[tuple[Seam, PatternError]] = []
+    ties = Ties(pattern.seams, pattern.pieces)
     for seam in pattern.seams:
+        sewn = pieces_in(pattern, seam)
         try:
-            walks += [walk_seam(pattern, seam, style) for style in seam_styles(pattern, seam)]
+            walks += recall((seam.first, seam.second), _walked, sewn, seam, ties)
         except PatternError as error:
             unwalked.append((seam, error))
-    return Bench(pattern, tuple(walks), tuple(unwalked), Ties(pattern.seams, pattern.pieces))
+    return Bench(pattern, tuple(walks), tuple(unwalked), ties, recall)
+
+
+def _walked(pieces: tuple[Piece, ...], seam: Seam, ties: Ties) -> list[SeamWalk]:
+    pattern = Pattern("", pieces)
+    return [walk_seam(pattern, seam, style, ties) for style in seam_styles(pattern, seam)]
 
 
 def width_of(piece: Piece, edge: Edge) -> float | None:

@@ -17,53 +17,56 @@ BACKING = ("interfacing", "interlining", "fusible", "underlining")
 
 def hands(bench: Bench) -> Iterator[Fault]:
     """Pairs, copies and lone pieces, against whether the piece has a left and a right."""
-    for piece in bench.pattern.pieces:
-        if not piece.cuts or any(e.lies is Lies.FOLD for e in piece.outlines[0].edges):
+    return bench.each_piece(_hands)
+
+
+def _hands(piece: Piece) -> Iterator[Fault]:
+    if not piece.cuts or any(e.lies is Lies.FOLD for e in piece.outlines[0].edges):
+        return
+    even = symmetric(piece.outlines[0])
+    lays = [cut.lay for cut in piece.cuts if not is_backing(cut.cloth)]
+    for cut in piece.cuts:
+        if is_backing(cut.cloth):
             continue
-        even = symmetric(piece.outlines[0])
-        lays = [cut.lay for cut in piece.cuts if not is_backing(cut.cloth)]
-        for cut in piece.cuts:
-            if is_backing(cut.cloth):
-                continue
-            if even and cut.lay is Lay.PAIR and not piece.marks and not _drawn_on(piece):
-                yield _fault(
-                    piece,
-                    "pair-symmetric",
-                    Severity.NOTE,
-                    "It is to be cut as a mirrored pair, but the piece is its own mirror image.",
-                    'Write lay = "copies"; then nobody turns it over for nothing.',
-                )
-            if cut.lay is Lay.PAIR and cut.count % 2:
-                yield _fault(
-                    piece,
-                    "pair-odd",
-                    Severity.WARNING,
-                    f"{cut.count} cannot be cut as mirrored pairs: a pair is two pieces.",
-                    f"Write count = {cut.count + 1}; or, for one side only, count = {cut.count}, "
-                    'lay = "copies" and side = "left" or "right".',
-                    count=float(cut.count),
-                )
-            if even or cut.lay is not Lay.COPIES or piece.side is not None:
-                continue
-            if cut.count % 2 == 0:
-                yield _fault(
-                    piece,
-                    "pair-copies",
-                    Severity.ERROR,
-                    f"{cut.count} copies are to be cut of a piece that has a left and a right: all "
-                    "come out for the same side.",
-                    'Write lay = "pair"; or, when they are all meant for one side, side = "left".',
-                    count=float(cut.count),
-                )
-            elif cut.count == 1 and Lay.PAIR not in lays:
-                yield _fault(
-                    piece,
-                    "side-unsaid",
-                    Severity.WARNING,
-                    "One is to be cut of a piece that has a left and a right, and it is not said "
-                    "on which side it is worn.",
-                    'Add side = "left" or side = "right" (as worn; the piece is drawn face up).',
-                )
+        if even and cut.lay is Lay.PAIR and not piece.marks and not _drawn_on(piece):
+            yield _fault(
+                piece,
+                "pair-symmetric",
+                Severity.NOTE,
+                "It is to be cut as a mirrored pair, but the piece is its own mirror image.",
+                'Write lay = "copies"; then nobody turns it over for nothing.',
+            )
+        if cut.lay is Lay.PAIR and cut.count % 2:
+            yield _fault(
+                piece,
+                "pair-odd",
+                Severity.WARNING,
+                f"{cut.count} cannot be cut as mirrored pairs: a pair is two pieces.",
+                f"Write count = {cut.count + 1}; or, for one side only, count = {cut.count}, "
+                'lay = "copies" and side = "left" or "right".',
+                count=float(cut.count),
+            )
+        if even or cut.lay is not Lay.COPIES or piece.side is not None:
+            continue
+        if cut.count % 2 == 0:
+            yield _fault(
+                piece,
+                "pair-copies",
+                Severity.ERROR,
+                f"{cut.count} copies are to be cut of a piece that has a left and a right: all "
+                "come out for the same side.",
+                'Write lay = "pair"; or, when they are all meant for one side, side = "left".',
+                count=float(cut.count),
+            )
+        elif cut.count == 1 and Lay.PAIR not in lays:
+            yield _fault(
+                piece,
+                "side-unsaid",
+                Severity.WARNING,
+                "One is to be cut of a piece that has a left and a right, and it is not said "
+                "on which side it is worn.",
+                'Add side = "left" or side = "right" (as worn; the piece is drawn face up).',
+            )
 
 
 def twins(bench: Bench) -> Iterator[Fault]:

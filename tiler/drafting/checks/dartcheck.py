@@ -59,15 +59,18 @@ class _Found:
 
 def darts(bench: Bench) -> Iterator[Fault]:
     """Everything about open darts."""
-    for piece in bench.pattern.pieces:
-        for ring in piece.stitch[:1] if len(piece.stitch) < 2 else piece.stitch:
-            for points in darts_of(piece, ring.style):
-                found = _Found(piece, ring, points)
-                yield from _tip(found)
-                yield from _drills(found)
-                if len(points) == 3:
-                    yield from _legs(found)
-                    yield from _seam(found)
+    return bench.each_piece(_on_piece)
+
+
+def _on_piece(piece: Piece) -> Iterator[Fault]:
+    for ring in piece.stitch:
+        for points in darts_of(piece, ring.style):
+            found = _Found(piece, ring, points)
+            yield from _tip(found)
+            yield from _drills(found)
+            if len(points) == 3:
+                yield from _legs(found)
+                yield from _seam(found)
 
 
 def _legs(found: _Found) -> Iterator[Fault]:

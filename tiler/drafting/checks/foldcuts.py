@@ -20,8 +20,7 @@ SAY_FOLD = (
 
 def fold_cuts(bench: Bench) -> Iterator[Fault]:
     """Pieces that are to be cut on the fold and cannot be."""
-    for piece in bench.pattern.pieces:
-        yield from cannot_be_cut(piece)
+    return bench.each_piece(cannot_be_cut)
 
 
 def cannot_be_cut(piece: Piece) -> Iterator[Fault]:

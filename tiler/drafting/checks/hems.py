@@ -13,7 +13,7 @@ from tiler.drafting.unfold.mirror import Axis
 from tiler.drafting.walking.sewn import sewn_edge
 from tiler.intake.nearest import nearest
 from tiler.pattern.affine import Point
-from tiler.pattern.model import Edge, Lies, Outline, Piece, Role, Severity
+from tiler.pattern.model import Edge, Lies, Outline, Pattern, Piece, Role, Severity
 from tiler.pattern.path import Path
 from tiler.pattern.segment import direction
 from tiler.pattern.units import format_mm
@@ -30,8 +30,12 @@ OFF_SIDE = 3.0
 
 def flat_hems(bench: Bench) -> Iterator[Fault]:
     """Hem allowances on a curve: the turned-up edge is longer or shorter than where it lies."""
-    for piece, ring, edge, width in _hems(bench):
-        round_, hollow = _turning(bench, piece, ring, edge)
+    return bench.each_piece(_flat)
+
+
+def _flat(piece: Piece) -> Iterator[Fault]:
+    for ring, edge, width in _hems(piece):
+        round_, hollow = _turning(piece, ring, edge)
         length = edge.path.length
         for angle, full in ((round_, True), (hollow, False)):
             excess = 2 * width * angle
@@ -67,11 +71,11 @@ def flat_hems(bench: Bench) -> Iterator[Fault]:
             )
 
 
-def _turning(bench: Bench, piece: Piece, ring: Outline, edge: Edge) -> tuple[float, float]:
+def _turning(piece: Piece, ring: Outline, edge: Edge) -> tuple[float, float]:
     """How far a hem turns, without the mouths of its darts, which are sewn shut."""
     name = EdgeName(piece.name, edge.letter)
     parts = []
-    for start, end in sewn_edge(bench.pattern, name, ring.style).parts:
+    for start, end in sewn_edge(Pattern("", (piece,)), name, ring.style).parts:
         rest = divided(edge.path, start)[1]
         part = divided(rest, end - start)[0] if rest else None
         parts += [turning(part)] if part else []
@@ -98,7 +102,11 @@ def turning(path: Path) -> tuple[float, float]:
 
 def narrow_hems(bench: Bench) -> Iterator[Fault]:
     """Hem allowances that are too narrow to turn."""
-    for piece, ring, edge, width in _hems(bench):
+    return bench.each_piece(_narrow)
+
+
+def _narrow(piece: Piece) -> Iterator[Fault]:
+    for ring, edge, width in _hems(piece):
         if width < NARROW:
             yield Fault(
                 "hem-narrow",
@@ -116,7 +124,11 @@ def narrow_hems(bench: Bench) -> Iterator[Fault]:
 
 def hem_sides(bench: Bench) -> Iterator[Fault]:
     """Hems whose ends do not lie on the side seams once they are turned up."""
-    for piece, ring, edge, width in _hems(bench):
+    return bench.each_piece(_sides)
+
+
+def _sides(piece: Piece) -> Iterator[Fault]:
+    for ring, edge, width in _hems(piece):
         cut = next((o for o in piece.outlines if o.style == ring.style), None)
         if cut is None or cut.role is not Role.CUT or width <= 0:
             continue
@@ -141,12 +153,11 @@ def hem_sides(bench: Bench) -> Iterator[Fault]:
             )
 
 
-def _hems(bench: Bench) -> Iterator[tuple[Piece, Outline, Edge, float]]:
-    for piece in bench.pattern.pieces:
-        for ring, edge in edges_of(piece):
-            width = width_of(piece, edge)
-            if edge.lies is Lies.HEM and width is not None:
-                yield piece, ring, edge, width
+def _hems(piece: Piece) -> Iterator[tuple[Outline, Edge, float]]:
+    for ring, edge in edges_of(piece):
+        width = width_of(piece, edge)
+        if edge.lies is Lies.HEM and width is not None:
+            yield ring, edge, width
 
 
 def _off_side(

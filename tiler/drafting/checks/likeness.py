@@ -8,8 +8,8 @@ import numpy as np
 import numpy.typing as npt
 import shapely
 
+from tiler.drafting.points import Floats, flattened
 from tiler.drafting.rings import FLAT
-from tiler.pattern.affine import Point
 from tiler.pattern.model import Outline
 
 #: Outlines that differ nowhere by more (millimetres) have the same shape. Our choice: the width of
@@ -19,6 +19,10 @@ SAME = 1.0
 _PLACES = 2048
 #: The best fits are measured exactly, the rest are not near.
 _TRIED = 4
+#: How many places tell of most ways to lay it that they do not fit.
+_SOME = 64
+#: What (millimetres) is no better fit.
+_BETTER = 0.01
 #: Millimetres between the points of lines whose distance is taken.
 _STEP = 4.0
 
@@ -52,18 +56,18 @@ def likeness(one: Outline, other: Outline) -> Likeness:
     """
     straight, over = fit(one, other, mirrored=False), fit(one, other, mirrored=True)
     # Equal either way, turning over is not needed.
-    return Likeness(over, True) if over < straight - 0.01 else Likeness(straight, False)
+    return Likeness(over, True) if over < straight - _BETTER else Likeness(straight, False)
 
 
 def symmetric(outline: Outline) -> bool:
     """Whether a piece is the same turned over: then it has no left and right."""
-    return fit(outline, outline, mirrored=True) <= SAME
+    return fit(outline, outline, mirrored=True, enough=SAME) <= SAME
 
 
-def fit(one: Outline, other: Outline, *, mirrored: bool) -> float:
+def fit(one: Outline, other: Outline, *, mirrored: bool, enough: float = 0.0) -> float:
     """The largest distance (millimetres) between two outlines, laid upon one another.
 
-    Infinite where the areas tell that it is over 1 mm.
+    Infinite where the areas, or some places, tell that it is well over 1 mm.
 
     Both are sampled at equal distances; for every shift of one along the other, the turn that fits
     best in least squares is the angle of the sum of products of the complex coordinates
@@ -74,6 +78,7 @@ def fit(one: Outline, other: Outline, *, mirrored: bool) -> float:
         one: Closed.
         other: Closed.
         mirrored: Whether the other is turned over first.
+        enough: A distance (millimetres) that is good enough: no better way is looked for then.
     """
     if abs(one.area - other.area) > SAME * one.path.length:
         # No line within 1 mm of another encloses so much more or less.
@@ -90,8 +95,13 @@ def fit(one: Outline, other: Outline, *, mirrored: bool) -> float:
         drawn = np.conj(drawn)
     best = float("inf")
     for shift in peaks[np.argsort(size[peaks])[::-1][:_TRIED]]:
-        moved = _ring(drawn * (products[shift] / max(float(size[shift]), 1e-30)))
-        best = min(best, float(shapely.hausdorff_distance(line, moved)))
+        moved = drawn * (products[shift] / max(float(size[shift]), 1e-30))
+        some = moved[:: max(1, len(moved) // _SOME)]
+        if shapely.distance(shapely.points(some.real, some.imag), line).max() > SAME + 2 * _BETTER:
+            continue
+        best = min(best, float(shapely.hausdorff_distance(line, _ring(moved))))
+        if best <= enough:
+            break
     return best
 
 
@@ -103,13 +113,13 @@ def _ring(points: Complex) -> shapely.LinearRing:
 
 def _drawn(outline: Outline) -> Complex:
     """The points of the line, about the middle of its sampled places."""
-    points = _complex(outline.path.flattened(FLAT))
+    points = _complex(flattened(outline.path, FLAT))
     return np.asarray(points - _places(points).mean())
 
 
 def _sampled(outline: Outline) -> Complex:
     """Places at equal distances, about their middle."""
-    places = _places(_complex(outline.path.flattened(FLAT)))
+    places = _places(_complex(flattened(outline.path, FLAT)))
     return np.asarray(places - places.mean())
 
 
@@ -119,6 +129,5 @@ def _places(points: Complex) -> Complex:
     return np.asarray(np.interp(at, along, points.real) + 1j * np.interp(at, along, points.imag))
 
 
-def _complex(points: list[Point]) -> Complex:
-    pairs = np.array(points, dtype=np.float64)
+def _complex(pairs: Floats) -> Complex:
     return np.asarray(pairs[:, 0] + 1j * pairs[:, 1])

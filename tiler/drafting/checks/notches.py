@@ -23,9 +23,7 @@ _ROUNDING = 1e-6
 
 def meeting_notches(bench: Bench) -> Iterator[Fault]:
     """Partner notches that do not meet, though the whole lengths may agree."""
-    for walk in bench.walks:
-        if not walk.whole:
-            yield from _shifted(walk)
+    return bench.each_walk(_shifted)
 
 
 def lone_notches(bench: Bench) -> Iterator[Fault]:
@@ -46,30 +44,35 @@ def lone_notches(bench: Bench) -> Iterator[Fault]:
 
 def turnable_notches(bench: Bench) -> Iterator[Fault]:
     """Seams whose notches fit the wrong way round just as well."""
-    for walk in bench.walks:
-        if walk.whole or any(len(side.edges) > 1 for side in walk.sides):
-            continue
-        if not any(side.marks for side in walk.sides) or not all(map(_mirrored, walk.sides)):
-            continue
-        if any(_asymmetry(side) > MIRRORED for side in walk.sides):
-            continue
-        if any(symmetric(side.edges[0].ring) for side in walk.sides):
-            # Turned round, a piece with two equal halves is the same piece.
-            continue
-        yield Fault(
-            "notch-turnable",
-            Severity.NOTE,
-            walk.name,
-            "The notches lie the same from either end, and both edges have the same shape from "
-            "either end: the seam can be sewn the wrong way round.",
-            "Move the notches of both sides off the middle, or make one double.",
-            numbers={"first_mm": walk.totals[0], "second_mm": walk.totals[1]},
-            spots=_marks_of(walk),
-            walk=walk,
-        )
+    return bench.each_walk(_turnable)
+
+
+def _turnable(walk: SeamWalk) -> Iterator[Fault]:
+    if walk.whole or any(len(side.edges) > 1 for side in walk.sides):
+        return
+    if not any(side.marks for side in walk.sides) or not all(map(_mirrored, walk.sides)):
+        return
+    if any(_asymmetry(side) > MIRRORED for side in walk.sides):
+        return
+    if any(symmetric(side.edges[0].ring) for side in walk.sides):
+        # Turned round, a piece with two equal halves is the same piece.
+        return
+    yield Fault(
+        "notch-turnable",
+        Severity.NOTE,
+        walk.name,
+        "The notches lie the same from either end, and both edges have the same shape from "
+        "either end: the seam can be sewn the wrong way round.",
+        "Move the notches of both sides off the middle, or make one double.",
+        numbers={"first_mm": walk.totals[0], "second_mm": walk.totals[1]},
+        spots=_marks_of(walk),
+        walk=walk,
+    )
 
 
 def _shifted(walk: SeamWalk) -> Iterator[Fault]:
+    if walk.whole:
+        return
     stretches = walk.stretches
     least = min(0.0, walk.seam.ease[0], walk.difference)
     most = max(0.0, walk.seam.ease[1], walk.difference)

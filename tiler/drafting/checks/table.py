@@ -33,6 +33,7 @@ from tiler.drafting.checks.notches import (
 )
 from tiler.drafting.checks.stretch import stretches
 from tiler.drafting.walking.measured import SeamWalk
+from tiler.intake.recall import Recall, afresh
 from tiler.pattern.model import AND, Pattern, Severity, styles_in
 
 #: What is checked, in the order in which a drafter goes through it.
@@ -91,13 +92,14 @@ class Inspection:
         return all(fault.severity is not Severity.ERROR for fault in self.faults)
 
 
-def inspect(pattern: Pattern) -> Inspection:
+def inspect(pattern: Pattern, recall: Recall = afresh) -> Inspection:
     """The bench check of a whole pattern, with the seams as they were walked.
 
     What reading and drafting have noticed is in `Pattern.findings` and is not repeated.
 
     Args:
         pattern: Drafted (`tiler.drafting.draft.drafted`): half pieces with their stitch rings.
+        recall: How each piece and each seam is looked at.
 
     Returns:
         Faults by severity, in the order of the table within one.
@@ -105,7 +107,7 @@ def inspect(pattern: Pattern) -> Inspection:
     Raises:
         PatternError: A coordinate is not a number.
     """
-    bench = bench_of(pattern)
+    bench = bench_of(pattern, recall)
     found = _merged(fault for each in CHECKS.values() for fault in each(bench))
     every = {name for name, _ in pattern.styles}
     found = [

@@ -47,7 +47,7 @@ def crossings(path: Path, line: Axis) -> Iterator[tuple[int, float]]:
     """
     x, y = line.direction
     for index, segment in enumerate(path.segments):
-        for t in _roots(segment, line):
+        for t in _roots(segment, line.start, x, y):
             place = segment.at(t)
             if x * (place.x - line.start.x) + y * (place.y - line.start.y) > 0:
                 yield index, t
@@ -82,9 +82,16 @@ def _worth(segment: Segment) -> tuple[Segment, ...]:
     return (segment,) if segment.length > _SPECK else ()
 
 
-def _roots(segment: Segment, line: Axis) -> Iterator[float]:
-    """Parameters from 0 to 1, in order, at which a segment meets the whole line."""
-    heights = [line.offset(point) for point in segment]
+def _roots(segment: Segment, start: Point, x: float, y: float) -> Iterator[float]:
+    """Parameters from 0 to 1, in order, at which a segment meets the whole line.
+
+    Args:
+        segment: Straight or cubic.
+        start: A place on the line.
+        x: Its unit direction, across.
+        y: And up.
+    """
+    heights = [x * (point.y - start.y) - y * (point.x - start.x) for point in segment]
     # A curve stays within its handles: with all of them on one side there is nothing to find.
     if min(heights) > _BESIDE or max(heights) < -_BESIDE:
         return
@@ -108,9 +115,18 @@ def _roots(segment: Segment, line: Axis) -> Iterator[float]:
 
 def _polished(root: float, polynomial: list[float]) -> float:
     """A root after two steps of Newton's method."""
-    slopes = np.polyder(polynomial)
+    degree = len(polynomial) - 1
+    slopes = [number * (degree - index) for index, number in enumerate(polynomial[:-1])]
     for _ in range(2):
-        slope = float(np.polyval(slopes, root))
+        slope = _value(slopes, root)
         if slope:
-            root -= float(np.polyval(polynomial, root)) / slope
+            root -= _value(polynomial, root) / slope
     return root
+
+
+def _value(polynomial: list[float], at: float) -> float:
+    """A polynomial's value by Horner's rule."""
+    value = 0.0
+    for coefficient in polynomial:
+        value = value * at + coefficient
+    return value

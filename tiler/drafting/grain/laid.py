@@ -8,6 +8,7 @@ from dataclasses import replace
 from tiler.drafting.grain.room import Room, longest
 from tiler.drafting.marking.places import edge_named
 from tiler.drafting.unfold.mirror import Axis
+from tiler.intake.recall import Recall, afresh
 from tiler.pattern.affine import Affine, Point
 from tiler.pattern.errors import PatternError
 from tiler.pattern.model import Edge, Lies, Outline, Piece
@@ -20,7 +21,7 @@ STRAIGHT_WITHIN = 0.5
 _SAME_WAY = 0.1
 
 
-def with_grain(piece: Piece, traced: Piece | None = None) -> Piece:
+def with_grain(piece: Piece, traced: Piece | None = None, recall: Recall = afresh) -> Piece:
     """Lay the grainline, parallel to the named edge or to the fold, or turned from it.
 
     It runs from its lower to its upper end (from left to right where it is level), at a place
@@ -30,6 +31,7 @@ def with_grain(piece: Piece, traced: Piece | None = None) -> Piece:
         piece: Drafted, with everything else on it.
         traced: The same piece before darts and styles; the grainline follows its edges, since a
             dart in a straight edge does not turn the grain. None to take the drafted ones.
+        recall: How its place is found.
 
     Raises:
         PatternError: A grainline is drawn too, the edge is not there or not straight, there is no
@@ -50,7 +52,7 @@ def with_grain(piece: Piece, traced: Piece | None = None) -> Piece:
     edge = edge_named(ring, wish.along, where) if wish.along else _fold(ring, where)
     along = Affine.turn(wish.turn)(Point(*_direction(edge, where)))
     way = _upwards(along.x, along.y)
-    ends = longest(Room.of(piece), way)
+    ends = recall(piece.name, longest, Room.of(piece), way)
     if ends is None:
         raise PatternError(
             "there is no room for a grainline in that direction",

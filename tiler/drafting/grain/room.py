@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from dataclasses import dataclass
 
+import numpy as np
+import numpy.typing as npt
 import shapely
 from shapely import LineString
 from shapely.affinity import rotate
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
 
+from tiler.drafting.points import flattened
 from tiler.drafting.rings import polygon_of
 from tiler.pattern.affine import Point
 from tiler.pattern.model import Piece, Role
+from tiler.pattern.path import Path
 
 #: A grainline is this long (millimetres) at least, where the piece is. Source: the check list of
 #: the trade, length of 100 mm or most of the piece; common practice.
@@ -37,26 +40,30 @@ class Room:
     """What there is of room in a piece.
 
     Args:
-        inside: Of all styles together.
-        taken: Where lines and marks are drawn.
+        rings: The line round it, one for each style.
+        drawn: Lines and marks in it.
     """
 
-    inside: BaseGeometry
-    taken: BaseGeometry
+    rings: tuple[Path, ...]
+    drawn: tuple[Path, ...]
 
     @classmethod
     def of(cls, piece: Piece) -> Room:
         """The room in a drafted piece: within the stitch lines where they are known."""
-        inside: BaseGeometry = shapely.intersection_all(
-            [polygon_of(ring.path) for ring in (piece.stitch or piece.outlines)]
-        )
-        taken = [
-            LineString(line.path.flattened(_FLAT))
-            for line in piece.lines
-            if line.role is not Role.STITCH
-        ]
-        taken += [LineString(mark.path.flattened(_FLAT)) for mark in piece.marks]
-        return cls(inside, unary_union(taken))
+        drawn = [line.path for line in piece.lines if line.role is not Role.STITCH]
+        drawn += [mark.path for mark in piece.marks]
+        rings = piece.stitch or piece.outlines
+        return cls(tuple(ring.path for ring in rings), tuple(drawn))
+
+    def inside(self) -> BaseGeometry:
+        """What all styles have in common."""
+        whole: BaseGeometry = shapely.intersection_all([polygon_of(ring) for ring in self.rings])
+        return whole
+
+    def taken(self) -> BaseGeometry:
+        """Where the line would cross something, or come near it."""
+        lines = [LineString(flattened(path, _FLAT)) for path in self.drawn]
+        return unary_union(lines).buffer(_CLEAR)
 
 
 def longest(room: Room, way: tuple[float, float]) -> list[Point] | None:
@@ -73,14 +80,15 @@ def longest(room: Room, way: tuple[float, float]) -> list[Point] | None:
     Returns:
         None where there is no room at all.
     """
+    inside, taken = room.inside(), room.taken()
     for margin in _MARGINS:
-        within = room.inside.buffer(-margin, join_style="mitre")
+        within = inside.buffer(-margin, join_style="mitre")
         if within.is_empty:
             continue
         whole = _best(within, way)
         if whole is None:
             continue
-        clear = _best(within.difference(room.taken.buffer(_CLEAR)), way)
+        clear = _best(within.difference(taken), way)
         enough = min(SHORTEST, 0.6 * whole.length)
         chosen = clear if clear is not None and clear.length >= enough else whole
         if chosen.length < SHORTEST and margin > 2.0 and chosen.length < 4 * margin:
@@ -101,28 +109,27 @@ def _ends(chord: LineString, way: tuple[float, float]) -> list[Point]:
 def _best(region: BaseGeometry, way: tuple[float, float]) -> LineString | None:
     if region.is_empty:
         return None
-    chords = list(_chords(region, way))
-    if not chords:
+    chords = _chords(region, way)
+    if not len(chords):
         return None
     (x, y), centre = way, region.centroid
-
-    def worth(chord: LineString) -> float:
-        middle = chord.interpolate(0.5, normalized=True)
-        off = abs((middle.x - centre.x) * -y + (middle.y - centre.y) * x)
-        return float(chord.length - _OFF_MIDDLE * off)
-
-    return max(chords, key=worth)
+    middles = shapely.line_interpolate_point(chords, 0.5, normalized=True)
+    off = np.abs((shapely.get_x(middles) - centre.x) * -y + (shapely.get_y(middles) - centre.y) * x)
+    worth = shapely.length(chords) - _OFF_MIDDLE * off
+    best: LineString = chords[int(worth.argmax())]
+    return best
 
 
-def _chords(region: BaseGeometry, way: tuple[float, float]) -> Iterator[LineString]:
+def _chords(region: BaseGeometry, way: tuple[float, float]) -> npt.NDArray[np.object_]:
     """The parts inside of the region of lines across it."""
     degrees = math.degrees(math.atan2(way[1], way[0]))
     level = rotate(region, -degrees, origin=(0, 0))
     left, low, right, high = level.bounds
-    for number in range(_TRIES):
-        # The middle of the height is among them, and neither of its ends.
-        at = low + (high - low) * (number + 0.5) / _TRIES
-        cut = level.intersection(LineString([(left - 1, at), (right + 1, at)]))
-        for part in getattr(cut, "geoms", [cut]):
-            if isinstance(part, LineString) and part.length > 0:
-                yield rotate(part, degrees, origin=(0, 0))
+    # The middle of the height is among them, and neither of its ends.
+    at = low + (high - low) * (np.arange(_TRIES) + 0.5) / _TRIES
+    ends = [np.stack([np.full(_TRIES, x), at], axis=1) for x in (left - 1, right + 1)]
+    parts = shapely.get_parts(shapely.intersection(level, shapely.linestrings(np.stack(ends, 1))))
+    is_line = shapely.get_type_id(parts) == shapely.GeometryType.LINESTRING
+    parts = parts[is_line & (shapely.length(parts) > 0)]
+    turned = rotate(shapely.multilinestrings(parts), degrees, origin=(0, 0))
+    return np.asarray(shapely.get_parts(turned), dtype=np.object_)

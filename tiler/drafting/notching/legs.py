@@ -71,7 +71,10 @@ def _feet(line: Line, rings: Rings) -> Iterator[tuple[Point, float]]:
 def _opens(dart: Dart, rings: Rings) -> bool:
     """Whether both legs end on the stitch line or on the cut line."""
     return all(
-        min(seeker.nearest(end).distance for seeker in (rings.on_seam, rings.on_paper)) <= _STANDS
+        any(
+            seeker.nearest(end, _STANDS).distance <= _STANDS
+            for seeker in (rings.on_seam, rings.on_paper)
+        )
         for end in (dart.left, dart.right)
     )
 

@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from tiler.drafting.walking.heads import set_in
 from tiler.drafting.walking.seams import SewnSide, sewn_sides
+from tiler.drafting.walking.sense import Ties
 from tiler.pattern.errors import PatternError
-from tiler.pattern.model import Pattern, Piece, Seam
+from tiler.pattern.model import Pattern, Seam
 from tiler.pattern.wishes import EdgeName, NotchWish
 
 #: A notch this near (millimetres) to the end of an edge stands on it.
@@ -37,7 +38,7 @@ def seam_between(pattern: Pattern, own: EdgeName, wish: NotchWish) -> Seam:
 
 
 def landings(
-    pattern: Pattern, piece: Piece, wish: NotchWish, style: str
+    pattern: Pattern, seam: Seam, wish: NotchWish, own: EdgeName, style: str, ties: Ties
 ) -> Iterator[tuple[float, int]]:
     """The places on an edge where the partner's notches land.
 
@@ -47,23 +48,22 @@ def landings(
     the same side are left out.
 
     Args:
-        pattern: Drafted; the partner's notches are there.
-        piece: That the wish is for.
+        pattern: Drafted, with the pieces of the seam at least; the partner's notches are there.
+        seam: The seam between the two edges.
         wish: With `meets`.
+        own: The edge that the wish is for.
         style: The style that is walked.
+        ties: What is sewn together in the whole pattern.
 
     Yields:
         Millimetres along the sewn edge from its clockwise start, and how many notches stand
         there: as many as on the partner.
 
     Raises:
-        PatternError: No seam joins the edges, the partner has no notches, or none of them lands
-            on the edge.
+        PatternError: The partner has no notches, or none of them lands on the edge.
     """
-    own = EdgeName(piece.name, wish.edge)
     assert wish.meets is not None
-    seam = seam_between(pattern, own, wish)
-    first, second = sewn_sides(pattern, seam, style)
+    first, second = sewn_sides(pattern, seam, style, ties)
     mine, theirs = (first, second) if own in seam.first else (second, first)
     if own in seam.first and own in seam.second:
         mine, theirs = first, second

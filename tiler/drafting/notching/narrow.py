@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tiler.drafting.notching.shapes import NARROWEST, is_slit
-from tiler.intake.nearest import nearest
+from tiler.intake.nearest import Seeker, nearest_of
 from tiler.pattern.model import Finding, Mark, Piece, Role, Severity
 from tiler.pattern.units import format_mm
 from tiler.pattern.wishes import NotchShape
@@ -44,4 +44,4 @@ def turned_outwards(before: Piece, after: Piece) -> Iterator[Finding]:
 
 def _edge_of(mark: Mark, piece: Piece) -> str:
     edges = [edge for ring in piece.stitch for edge in ring.edges]
-    return min(edges, key=lambda edge: nearest(edge.path, mark.at).distance).letter
+    return edges[nearest_of([Seeker(edge.path) for edge in edges], mark.at)[0]].letter

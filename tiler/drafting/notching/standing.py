@@ -55,7 +55,7 @@ def carried(
 
 
 def _on(mark: Mark, rings: Rings, shape: NotchShape, where: str) -> Mark | None:
-    if rings.on_paper.nearest(mark.at).distance <= STANDS:
+    if rings.on_paper.nearest(mark.at, STANDS).distance <= STANDS:
         return mark
     foot = foot_of(mark, rings, where)
     return notch(foot, shape, mark.style) if foot else None
@@ -63,7 +63,7 @@ def _on(mark: Mark, rings: Rings, shape: NotchShape, where: str) -> Mark | None:
 
 def foot_of(mark: Mark, rings: Rings, where: str) -> Foot | None:
     """The foot on the cut line of a notch that stands on the stitch line; None if it does not."""
-    near = rings.on_seam.nearest(mark.at)
+    near = rings.on_seam.nearest(mark.at, STANDS)
     if near.distance > STANDS:
         return None
     x, y = direction(rings.seam.segments[near.segment], near.t)

@@ -4,12 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
 import shapely
 
-from tiler.drafting.styles.places import Place, further, length_between, part, place_of, point_of
+from tiler.drafting.points import Floats, flattened
+from tiler.drafting.styles.places import (
+    Place,
+    further,
+    length_between,
+    part,
+    place_of,
+    point_of,
+    points_of,
+)
 from tiler.pattern.affine import Point
 from tiler.pattern.path import Path
 
@@ -28,8 +38,6 @@ _SAME = 0.03
 _NODE = 0.2
 _FLAT = 0.0005
 _STEP = 1.0
-
-_Floats = npt.NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,25 +72,62 @@ def together(one: Path, other: Path) -> list[Stretch]:
         return [Stretch(0.0, len(one.segments), 0.0, len(other.segments))]
     if not one.bounds.grown(TOGETHER).meets(other.bounds):
         return []
-    return list(_stretches(one, other))
+    return list(_found(one, other))
+
+
+@lru_cache(maxsize=512)
+def _found(one: Path, other: Path) -> tuple[Stretch, ...]:
+    # After most changes, most edges of a piece are as they were.
+    return tuple(_stretches(one, other))
 
 
 def _stretches(one: Path, other: Path) -> Iterator[Stretch]:
-    line = shapely.LineString(other.flattened(_FLAT))
+    chords = flattened(other, _FLAT)
     places = _places(one, other)
-    points = shapely.points([point_of(one, place) for place in places])
-    off = shapely.distance(points, line)
-    along = shapely.line_locate_point(line, points)
+    off, along = _off_and_along(points_of(one, np.array(places)), chords)
     # Between two samples both paths go on the same way.
     forward = np.diff(along) > 0
     near = off <= TOGETHER
     linked = near[:-1] & near[1:] & forward
+    if not linked.any():
+        return
+    line = shapely.LineString(chords)
     for first, last in _rows(linked):
         reach = min(TOGETHER, float(np.percentile(off[first : last + 1], 90)) + _PART)
         walk = _Walk(one, other, line, places, off, reach)
         found = _fitted(walk, walk.limit(first, -1), walk.limit(last, 1))
         if found is not None:
             yield found
+
+
+def _off_and_along(points: Floats, chords: Floats) -> tuple[Floats, Floats]:
+    """How far points are from a line, and how far along it they lie.
+
+    Args:
+        points: Where to look from, pairs of millimetres.
+        chords: The nodes of the line's chords.
+
+    Returns:
+        Millimetres from it, infinite beyond `TOGETHER`, and along it, 0 there.
+    """
+    off, along = np.full(len(points), np.inf), np.zeros(len(points))
+    steps = np.diff(chords, axis=0)
+    lengths = np.hypot(*steps.T)
+    before = np.concatenate([[0.0], np.cumsum(lengths)])
+    ends = np.stack([chords[:-1], chords[1:]], axis=1)
+    tree = shapely.STRtree(np.asarray(shapely.linestrings(ends)))
+    found, distances = tree.query_nearest(
+        shapely.points(points), max_distance=TOGETHER, return_distance=True
+    )
+    # Of lines as near as each other the first one counts.
+    order = np.lexsort(found[::-1])
+    numbers, first = np.unique(found[0][order], return_index=True)
+    lines = found[1][order][first]
+    off[numbers] = distances[order][first]
+    squares = np.where(lengths > 0, lengths, 1.0) ** 2
+    ahead = ((points[numbers] - chords[lines]) * steps[lines]).sum(1) / squares[lines]
+    along[numbers] = before[lines] + np.clip(ahead, 0.0, 1.0) * lengths[lines]
+    return off, along
 
 
 def _places(path: Path, other: Path) -> list[Place]:
@@ -120,7 +165,7 @@ class _Walk:
     other: Path
     line: shapely.LineString
     places: list[Place]
-    off: _Floats
+    off: Floats
     reach: float
 
     def limit(self, sample: int, way: int) -> Place:

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
+from tiler.drafting.points import Floats, points_on
 from tiler.intake.nearest import nearest
 from tiler.pattern.affine import Point
 from tiler.pattern.path import Path
@@ -23,6 +26,17 @@ def point_of(path: Path, place: Place) -> Point:
     if t == 0.0:
         return path.segments[index].start
     return path.segments[index].end if t == 1.0 else path.segments[index].at(t)
+
+
+def points_of(path: Path, places: Floats) -> Floats:
+    """The points at many places, as pairs of millimetres."""
+    indexes = np.clip(np.ceil(places).astype(int) - 1, 0, len(path.segments) - 1)
+    shares = np.clip(places - indexes, 0.0, 1.0)
+    points = np.empty((len(places), 2))
+    for index in np.unique(indexes).tolist():
+        own = indexes == index
+        points[own] = points_on(path.segments[index], shares[own])
+    return points
 
 
 def place_of(path: Path, point: Point) -> Place:

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from tiler.drafting.walking.pairs import Pairing, paired
 from tiler.drafting.walking.seams import SewnSide, sewn_sides
+from tiler.drafting.walking.sense import Ties
 from tiler.pattern.model import Pattern, Seam
 
 
@@ -87,16 +88,17 @@ class SeamWalk:
         return f"{self.seam.name} ({edges})" if self.seam.name else edges
 
 
-def walk_seam(pattern: Pattern, seam: Seam, style: str = "") -> SeamWalk:
+def walk_seam(pattern: Pattern, seam: Seam, style: str = "", ties: Ties | None = None) -> SeamWalk:
     """Walk a seam of a drafted pattern, notch by notch.
 
     Args:
         pattern: Drafted.
         seam: One of its seams.
         style: The style to walk.
+        ties: What is sewn together in the pattern, where that is known already.
 
     Raises:
         PatternError: No such piece or edge, or a stitch line that is not known.
     """
-    sides = sewn_sides(pattern, seam, style)
+    sides = sewn_sides(pattern, seam, style, ties)
     return SeamWalk(seam, style, sides, paired(*sides))

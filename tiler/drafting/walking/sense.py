@@ -53,6 +53,15 @@ class Ties:
                         frozenset((first[0], second[0]))
                     )
 
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, Ties):
+            return NotImplemented
+        return (self._sewn, self._follow, self._reach) == (
+            other._sewn,
+            other._follow,
+            other._reach,
+        )
+
     def sewn(self, one: End, other: End) -> bool:
         """Whether some seam has one edge on either side."""
         return self._key(one, other) in self._sewn

@@ -150,7 +150,7 @@ def _place_on_ring(ring: Outline, point: Point) -> tuple[int, float] | None:
     best: tuple[float, int, float] | None = None
     run = 0.0
     for index, edge in enumerate(ring.edges):
-        near = Seeker(edge.path).nearest(point)
+        near = Seeker(edge.path).nearest(point, NEARLY_MEETS)
         if near.distance <= NEARLY_MEETS and (best is None or near.distance < best[0]):
             best = near.distance, index, run + distance_to(edge.path, near.segment, near.t)
         run += edge.path.length
@@ -202,10 +202,13 @@ def _notches(piece: Piece, ring: Outline, letter: str, style: str) -> list[tuple
         owners = []
         for edge, seeker in seekers:
             width = edge.allowance if edge.allowance is not None else piece.allowance
-            near = seeker.nearest(mark.at)
+            reach = _FAR if width is None else width + _ROOM
+            near = seeker.nearest(mark.at, reach)
+            if near.distance > reach:
+                continue
             x, y = direction(edge.path.segments[near.segment], near.t)
             beside = abs((mark.at.x - near.point.x) * x + (mark.at.y - near.point.y) * y)
-            if near.distance > (_FAR if width is None else width + _ROOM) or beside > _SQUARE:
+            if beside > _SQUARE:
                 continue
             off = near.distance if width is None else abs(near.distance - width)
             owners.append((off, edge.letter, edge.path, near))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from importlib import import_module
+from importlib.util import find_spec
 
 from tiler.pattern.errors import BlocksheetError
 
@@ -23,3 +24,8 @@ def refuse_without_libraries() -> None:
                 "photos cannot be read yet: the libraries for it are not installed",
                 remedy='Install them with pip install "blocksheet[photo]" and try again.',
             ) from None
+
+
+def missing_libraries() -> bool:
+    """Whether one of them is not installed; none is loaded, which takes a while."""
+    return any(find_spec(name) is None for name in _MODULES)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from tiler.intake.points.point import Measured
 from tiler.pattern.handover import Handover
 from tiler.pattern.model import Cut, Lies, Part, Role, Seam, Side
+from tiler.pattern.placed import Placed
 from tiler.pattern.wishes import Finish, Wishes
 
 
@@ -102,3 +103,4 @@ class PatternWords:
     traced_stretch: float | None = None
     cloth_stretch: tuple[tuple[str, float], ...] = ()
     handover: Handover = field(default_factory=Handover)
+    placed: tuple[Placed, ...] = ()

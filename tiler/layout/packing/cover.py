@@ -20,6 +20,9 @@ def squares(mask: Bits) -> list[tuple[int, int, int]]:
     """
     fits = _where_squares_fit(mask)
     missing = mask.copy()
+    # How much is missing to the left of and above a corner of a pixel; counted anew after a change.
+    sums = np.zeros((mask.shape[0] + 1, mask.shape[1] + 1), dtype=np.int32)
+    counted = False
     found: list[tuple[int, int, int]] = []
     for level in range(LEVELS - 1, 0, -1):
         side, room = 1 << level, fits[level]
@@ -30,7 +33,10 @@ def squares(mask: Bits) -> list[tuple[int, int, int]]:
                 if not len(rows):
                     continue
                 rows, columns = rows * side + first_row, columns * side + first_column
-                sums = np.pad(missing.astype(np.int32), ((1, 0), (1, 0))).cumsum(0).cumsum(1)
+                if not counted:
+                    np.cumsum(missing, axis=0, dtype=np.int32, out=sums[1:, 1:])
+                    np.cumsum(sums[1:, 1:], axis=1, out=sums[1:, 1:])
+                    counted = True
                 here = (
                     sums[rows + side, columns + side]
                     - sums[rows, columns + side]
@@ -42,6 +48,7 @@ def squares(mask: Bits) -> list[tuple[int, int, int]]:
                     rows[useful].tolist(), columns[useful].tolist(), strict=True
                 ):
                     found.append((level, row, column))
+                    counted = False
                     missing[row : row + side, column : column + side] = False
     rows, columns = np.nonzero(missing)
     found += [(0, r, c) for r, c in zip(rows.tolist(), columns.tolist(), strict=True)]

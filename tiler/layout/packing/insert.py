@@ -197,8 +197,12 @@ class _Walls:
     def __init__(self, room: Room, price: Cells) -> None:
         lattice = room.lattice
         self.rim, self.nx, self.ny = lattice.rim, lattice.nx, lattice.ny
-        self.taken = np.pad(room.taken, 1, constant_values=1)
-        self.empty = np.pad(room.inked == 0, ((1, 1), (1, 2)), constant_values=True)
+        high, wide = room.taken.shape
+        self.taken = np.ones((high + 2, wide + 2), dtype=room.taken.dtype)
+        self.taken[1:-1, 1:-1] = room.taken
+        rows, columns = room.inked.shape
+        self.empty = np.ones((rows + 2, columns + 3), dtype=bool)
+        self.empty[1:-1, 1:-2] = room.inked == 0
         self.price = price
 
     def snugness(

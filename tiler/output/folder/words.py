@@ -9,6 +9,7 @@ from tiler.intake.tomlwords import toml_string
 from tiler.output.folder import toml
 from tiler.output.folder.handoverwords import handover_tables, say_handover
 from tiler.output.folder.piecewords import piece_table
+from tiler.output.folder.placedwords import placed_table
 from tiler.pattern.errors import PatternError
 from tiler.pattern.model import Pattern, Piece, Seam
 from tiler.pattern.wishes import EdgeName, NotchShape
@@ -43,6 +44,7 @@ def pattern_words(pattern: Pattern, drawings: Mapping[str, str]) -> str:
         own = None if piece.allowance == common else piece.allowance
         tables.append(piece_table(piece, drawings[piece.name], own, stitch_line=not stitch_lines))
     tables += [_seam(seam) for seam in pattern.seams]
+    tables += [placed_table(placed) for placed in pattern.placed]
     return "\n\n".join("\n".join(table.lines()) for table in tables) + "\n"
 
 

@@ -58,9 +58,10 @@ def notes_of(
     """
     from urllib.parse import unquote
 
-    from tiler.output.notes.html import html_of, svg_of
+    from tiler.output.notes.html import html_of
     from tiler.output.notes.pdf import pdf_of
     from tiler.output.notes.tokens import parser, texts
+    from tiler.output.svg import svg_of
     from tiler.pattern.errors import PatternError
     from tiler.sheets.notes.quoting import unmarked
     from tiler.sheets.notes.writing import write_notes

@@ -9,9 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from tiler.output.notes.style import STYLE
 from tiler.output.notes.tokens import Section, parser, sections_of, shows
-from tiler.output.svg import svg_bytes
-from tiler.pattern.affine import Affine
-from tiler.sheets.drawing import Drawing, Group, Page
+from tiler.output.svg import svg_element
 from tiler.sheets.notes.quoting import END, MAKER, SHEET, plain, unmarked
 from tiler.sheets.notes.writing import SHEET_LANGUAGE, Written
 
@@ -61,13 +59,47 @@ def html_of(written: Written) -> str:
     )
 
 
-class _Writer:
-    """Writes sections; pictures stand in the text itself."""
+def fragment_of(written: Written) -> str:
+    """The notes as an element of another page: no styles of their own, headings one level lower.
 
-    def __init__(self, written: Written) -> None:
+    Columns that end to the right have the class ``number``, and what is linked to within it has
+    names that begin with ``notes-``.
+    """
+    cover, *rest = sections_of(written.markdown)
+    writer = _Writer(written, within=True)
+    listed = "".join(
+        f'<li><a href="#notes-s{number}">{writer.words(escape(section.title))}</a></li>'
+        for number, section in enumerate(rest, start=1)
+    )
+    contents = escape(written.contents)
+    return "\n".join(
+        [
+            f'<article lang="{escape(written.language)}" class="notes-text">',
+            f'<header class="cover">\n{writer.body(cover, 0)}</header>',
+            f'<nav aria-label="{contents}"><ol>{listed}</ol></nav>' if listed else "",
+            *(
+                f'<section aria-labelledby="notes-s{number}">\n'
+                f"{writer.body(section, number)}</section>"
+                for number, section in enumerate(rest, start=1)
+            ),
+            f"<footer><p>{escape(plain(written.title))} · {escape(written.digest)}</p></footer>",
+            "</article>",
+        ]
+    )
+
+
+class _Writer:
+    """Writes sections; pictures stand in the text itself.
+
+    Args:
+        written: The notes.
+        within: Whether they stand within another page.
+    """
+
+    def __init__(self, written: Written, *, within: bool = False) -> None:
         from markdown_it.renderer import RendererHTML
 
-        self._written = written
+        self._written, self._within = written, within
         self._renderer = RendererHTML()
         rules: dict[str, Any] = self._renderer.rules
         rules["text"] = lambda tokens, at, options, env: self.words(escape(tokens[at].content))
@@ -79,10 +111,12 @@ class _Writer:
         """A section with its heading."""
         tokens = list(section.tokens)
         if number:
-            tokens[0].attrSet("id", f"s{number}")
+            tokens[0].attrSet("id", f"{'notes-' if self._within else ''}s{number}")
         for token in tokens:
             if token.type == "th_open":
                 token.attrSet("scope", "col")
+            if self._within:
+                _lowered(token)
         parts, here = [], 0
         while here < len(tokens):
             figure = self._figure(tokens[here : here + 3])
@@ -131,13 +165,13 @@ class _Writer:
     def _picture(self, token: Token) -> str:
         drawing = self._written.pictures[str(token.attrs["src"])]
         about = "".join(child.content for child in token.children or [])
-        lines = svg_of(drawing, unmarked(about)).decode().split("\n")
-        # The first line is the XML declaration, which HTML has not.
-        return "".join(lines[1:]).replace("<svg ", '<svg role="img" ', 1)
+        return svg_element(drawing, unmarked(about))
 
 
-def svg_of(drawing: Drawing, title: str) -> bytes:
-    """A drawing as an SVG file."""
-    bounds = drawing.bounds
-    moved = Group(drawing.items, at=Affine.move(-bounds.left, -bounds.bottom))
-    return svg_bytes(Page("", bounds.width, bounds.height, (moved,)), title)
+def _lowered(token: Token) -> None:
+    """A heading one level lower; a column's side as a class, since pages refuse styles."""
+    if token.type in ("heading_open", "heading_close"):
+        token.tag = f"h{int(token.tag[1]) + 1}"
+    style = str(token.attrs.pop("style", ""))
+    if "right" in style:
+        token.attrSet("class", "number")

@@ -42,6 +42,7 @@ export function place(html, well = true) {
   for (const part of [...found.children]) {
     const old = part.id && document.getElementById(part.id);
     if (!old) continue;
+    if (part.id !== "trouble") bringHome(old);
     const keep = name && old.contains(focus);
     old.replaceWith(document.adoptNode(part));
     placed.push(part.id);
@@ -86,6 +87,12 @@ function refocus(id, caret) {
       // Fields for numbers and dates have no caret to set.
     }
   }
+}
+
+/** Trouble that stands beside a field does not go when the part around it is replaced. */
+function bringHome(part) {
+  const trouble = document.getElementById("trouble");
+  if (trouble && part.contains(trouble)) document.getElementById("main").prepend(trouble);
 }
 
 function clearTrouble(found) {

@@ -3,9 +3,10 @@
 import math
 
 import numpy as np
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.drawing import draws
 from tests.intake.photo.lines.test_sorting import CORNERS, bodice, kinds
 from tests.intake.photo.lines.webs import Drawn, arc, arrow, closed, cross, line, tick, web_of
 from tiler.intake.photo.lines.sorting import Asked, tracings_of
@@ -59,7 +60,7 @@ def read(drawn: list[Drawn], noise: float, seed: int) -> Tracing:
     return tracing
 
 
-@settings(max_examples=12)
+@draws(6)
 @given(
     st.floats(0, 360),
     st.booleans(),
@@ -76,7 +77,7 @@ def test_the_same_lines_are_the_same_everywhere(
     assert len(tracing.lines[0].corners) == len(CORNERS)
 
 
-@settings(max_examples=8)
+@draws(4)
 @given(st.integers(0, 1000))
 def test_corners_and_tips_stay_in_place(seed: int) -> None:
     tracing = read(list(DRAWN), 0.1, seed)

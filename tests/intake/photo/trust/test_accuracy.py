@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from scipy.spatial import cKDTree
 
+from tests.drawing import draws
 from tests.intake.photo.trust.wavysheet import (
     Array,
     Eye,
@@ -87,7 +88,7 @@ def simulated(rise: float) -> tuple[tuple[float, float], ...]:
     as is known; every other sheet is cut unevenly.
     """
     figures = []
-    for seed in range(50):
+    for seed in range(draws(50).max_examples):
         chance = np.random.default_rng([seed, 7])
         paper = sheet(chance, rise)
         view = eye(chance, paper.corners)

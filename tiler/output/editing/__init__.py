@@ -1,0 +1,1 @@
+"""Changes to a `pattern.toml` that leave all else in it as it was written."""
