@@ -13,17 +13,27 @@ import pytest
 TOOL = f"{sys.executable} -m tiler"
 SQUARE = (
     '<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="90mm" viewBox="0 0 90 90">'
-    '<path class="cut" d="M5 5h60v60h-60z"/></svg>'
+    '<path class="stitch" d="M5 5h60v60h-60z"/><path class="grain" d="M35 60V10"/></svg>'
 )
+SEED_BAG = """
+title = "Seed bag"
+traced = "stitch"
+allowance = "10 mm"
+[cloth]
+main = "Canvas"
+[[piece]]
+name = "Side"
+drawing = "s.svg"
+cut = { count = 2, cloth = "main", lay = "copies" }
+"""
 
 
 @pytest.fixture(autouse=True)
 def bag(tmp_path: Path) -> None:
-    """A folder of one small piece, which is soon published."""
+    """A folder of one small piece, which is soon published and leaves nothing to say."""
     (tmp_path / "bag").mkdir()
     (tmp_path / "bag" / "s.svg").write_text(SQUARE)
-    toml = 'title = "Seed bag"\n[[piece]]\nname = "Side"\ndrawing = "s.svg"\n'
-    (tmp_path / "bag" / "pattern.toml").write_text(toml)
+    (tmp_path / "bag" / "pattern.toml").write_text(SEED_BAG)
 
 
 def shell(line: str, cwd: Path) -> subprocess.CompletedProcess[str]:

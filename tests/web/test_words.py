@@ -24,6 +24,12 @@ def texts(language: str, file: str) -> dict[str, str]:
     return dict(tomllib.loads(path.read_text("utf-8")))
 
 
+def counted_in(found: dict[str, str]) -> dict[str, tuple[str, str]]:
+    """Of the keys that say a number of things: name without its form, and the form."""
+    forms = {key: match for key in found if (match := _COUNTED.fullmatch(key))}
+    return {key: (m[1], m[2]) for key, m in forms.items() if f"{m[1]}_many" in found}
+
+
 def blanks(text: str) -> set[str]:
     return {name for _, name, _, _ in string.Formatter().parse(text) if name is not None}
 
@@ -31,9 +37,9 @@ def blanks(text: str) -> set[str]:
 def plain(language: str, file: str) -> dict[str, set[str]]:
     """Names and blanks, the forms of what is counted taken as one."""
     found: dict[str, set[str]] = {}
+    counted = counted_in(texts(language, file))
     for key, text in texts(language, file).items():
-        counted = _COUNTED.fullmatch(key)
-        name = f"{counted[1]}_…" if counted else key
+        name = f"{counted[key][0]}_…" if key in counted else key
         found[name] = found.get(name, set()) | blanks(text)
     return found
 
@@ -54,9 +60,8 @@ def test_names_and_blanks_are_those_of_english(language: str, file: str) -> None
 @pytest.mark.parametrize("language", LANGUAGES)
 def test_what_is_counted_has_all_forms_of_its_language(language: str, file: str) -> None:
     found: dict[str, set[str]] = {}
-    for key in texts(language, file):
-        if counted := _COUNTED.fullmatch(key):
-            found.setdefault(counted[1], set()).add(counted[2])
+    for name, form in counted_in(texts(language, file)).values():
+        found.setdefault(name, set()).add(form)
     assert all(forms == set(_FORMS[language]) for forms in found.values()), found
 
 

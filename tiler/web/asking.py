@@ -61,11 +61,11 @@ class Asked:
         """The parts of the address, such as ``key``."""
         return self.request.path_params
 
-    def t(self, key: str, **facts: object) -> str:
+    def t(self, key: str, /, **facts: object) -> str:
         """A text of the page in the user's language."""
         return words.say(self.settings.language, self.page, key, **facts)
 
-    def tn(self, key: str, n: int, **facts: object) -> str:
+    def tn(self, key: str, n: int, /, **facts: object) -> str:
         """A text for a number of things."""
         return words.counted(self.settings.language, self.page, key, n, **facts)
 

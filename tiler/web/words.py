@@ -17,7 +17,7 @@ def _texts(language: str, page: str) -> dict[str, str]:
     return {key: str(text) for key, text in tomllib.loads(file.read_text("utf-8")).items()}
 
 
-def say(language: str, page: str, key: str, **facts: object) -> str:
+def say(language: str, page: str, key: str, /, **facts: object) -> str:
     """A text with its blanks filled in: the page's own, or one that all pages share.
 
     Args:
@@ -34,7 +34,7 @@ def say(language: str, page: str, key: str, **facts: object) -> str:
     return text.format(**facts)
 
 
-def counted(language: str, page: str, key: str, n: int, **facts: object) -> str:
+def counted(language: str, page: str, key: str, n: int, /, **facts: object) -> str:
     """A text for a number of things: the form of the language for just that number."""
     return say(language, page, f"{key}_{form_of(language, n)}", n=n, **facts)
 

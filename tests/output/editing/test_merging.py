@@ -23,6 +23,7 @@ from tiler.output.editing.changes import (
     RemoveEntry,
     RemoveSeam,
     SeamWords,
+    Several,
 )
 from tiler.output.editing.merging import ConflictError, merged
 from tiler.pattern.model import Lies
@@ -40,6 +41,10 @@ APART: list[tuple[Change, Change]] = [
     (PatternSays("title", "Smock"), ClothSays("main", "Denim")),
     (EdgeNamed("Front", "B", "neckline"), EdgeLies("Front", "B", Lies.RAW)),
     (PieceNamed("Sleeve", "Arm"), EdgeAllowance("Front", "B", "8 mm")),
+    (
+        Several("Front", (EdgeNamed("Front", "C", "x"), RemoveEntry("Front", "notches", 2))),
+        ChangeEntry("Front", 0, NotchWords("B", "40 %")),
+    ),
 ]
 
 #: What somebody else did, what is then refused, and the place with both values.

@@ -53,10 +53,10 @@ class Document:
         Raises:
             FileError: They are no UTF-8, or no TOML.
         """
-        parsed_file(content, PATTERN_FILE)
-        text = content.decode("utf-8")
-        marked = text.startswith(_MARK)
-        return cls(text[len(_MARK) :] if marked else text, marked)
+        text, data = parsed_file(content, PATTERN_FILE)
+        found = cls(text, content.startswith(_MARK.encode()))
+        found.__dict__["data"] = data
+        return found
 
     @property
     def content(self) -> bytes:

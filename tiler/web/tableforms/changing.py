@@ -54,9 +54,7 @@ def edited(asked: Asked) -> Response:
         change = _change(asked, typed, piece)
         if change is None:
             return _answer(asked, key, piece)
-        done = editing.edit(
-            folder, change, based_on, asked.state.drafts(folder).draft
-        )
+        done = editing.edit(folder, change, based_on, asked.state.drafts(folder).draft)
     except ConflictError as conflict:
         return _conflict(asked, folder, typed, conflict)
     except BlocksheetError as error:
@@ -84,8 +82,7 @@ def _step(asked: Asked, step: Callable[[Path, str], Edited]) -> Response:
     try:
         step(asked.library.folder(key), asked.field("based_on"))
     except ConflictError:
-        error = PatternError(asked.t("stale_undo"), remedy=asked.t("stale_undo_remedy"))
-        return asked.show("tableformstale.html", 409, error=error, at="undo", **_again(asked))
+        return asked.show("tableformstale.html", 409, at="", **_again(asked))
     except BlocksheetError as error:
         return asked.refusal(error)
     names = [each["name"] for each in editing.opened(asked.library.folder(key)).said["piece"]]

@@ -101,6 +101,7 @@ def edge_facts(
         "marks": _entries(said, "marks", letter, opened),
         "seams": seam_facts(pattern, file, EdgeName(piece.name, letter)),
         "all_edges": all_edges(asked, pattern),
+        "seam_open": "",
     }
 
 

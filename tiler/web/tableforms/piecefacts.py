@@ -67,6 +67,7 @@ def whole_facts(asked: Asked, pattern: Pattern, file: dict[str, Any]) -> dict[st
         ],
         "seams": seam_facts(pattern, file),
         "all_edges": all_edges(asked, pattern),
+        "seam_open": asked.query("seam"),
         "texts": {key: _listed(file.get(key, [])) for key in ("licence", "notions", "sewing")},
     }
 

@@ -51,7 +51,7 @@ def piece(typed: Typed, name: str) -> list[Change]:
 def cuts(typed: Typed, name: str) -> list[Change]:
     """How a piece is cut, line by line."""
     lines: list[CutWords] = []
-    for number in range(12):
+    for number in range(typed.how_many("count.")):
         count = typed.count(f"count.{number}")
         if count:
             lay = typed.text(f"lay.{number}")

@@ -99,6 +99,10 @@ class Typed:
         """All values of a field that is there several times, without empty ones."""
         return self._asked.fields(name)
 
+    def how_many(self, beginning: str) -> int:
+        """How many fields ``count.0``, ``count.1`` … there are."""
+        return sum(1 for name in self._asked.form if name.startswith(beginning))
+
     def _now(self, name: str) -> str:
         return _plain("\n".join(self._asked.fields(name)))
 
