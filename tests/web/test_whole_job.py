@@ -19,7 +19,8 @@ from tiler.job import prove_file
 
 #: Half of a kneeling pad's cover, 240 x 300 mm; the left edge lies on the fold.
 DRAWING = """<svg xmlns="http://www.w3.org/2000/svg" width="300mm" height="360mm"
-viewBox="0 0 300 360"><path d="M30 330 V30 H210 C250 30 270 60 270 110 V330 Z" fill="none" stroke="black"/></svg>"""
+viewBox="0 0 300 360">
+<path d="M30 330 V30 H210 C250 30 270 60 270 110 V330 Z" fill="none" stroke="black"/></svg>"""
 #: Waiting for a search on a busy computer, milliseconds.
 PATIENCE = 120_000
 expect.set_options(timeout=60_000)
