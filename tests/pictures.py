@@ -1,12 +1,20 @@
-"""``python -m tests.pictures`` remakes the pictures in README from the smock as it is now."""
+"""``python -m tests.pictures`` remakes the pictures in README from the demos as they are now.
+
+``python -m tests.pictures studio`` remakes those of the studio alone, which need Chromium.
+"""
 
 from __future__ import annotations
 
 import io
+import os
+import shutil
+import sys
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from PIL import Image, ImageChops
+from playwright.sync_api import Page as Tab
+from playwright.sync_api import expect
 from pypdfium2 import PdfDocument
 
 from tests.demos import DEMO_PIECES, drafted_demo, pattern_of_demo
@@ -14,6 +22,8 @@ from tests.photographs.arranging import random_camera, random_scene
 from tests.photographs.cardface import printed_bars
 from tests.photographs.photograph import photograph
 from tests.printed import lines_on, words_on
+from tests.web.browser import chromium, visit
+from tests.web.door import Studio
 from tiler.job.capturing import CaptureWishes, capture_folder
 from tiler.job.cloth import ClothWishes, lay_plans, write_lay_plans
 from tiler.job.projecting import Showing, project
@@ -36,6 +46,10 @@ DEMO, PAPER = "smock", "a4"
 TABLE = 1001
 #: Dots to the inch of whole pages, and the widest that the map gets, in dots.
 PAGES, MAP = 72.0, 900
+#: Height of the studio's window, in pixels: what a small laptop shows of a page.
+WINDOW = 800
+#: Colours of a picture of the studio, and milliseconds until its pages stand still.
+COLOURS, PATIENCE = 64, 120_000
 
 
 def remake() -> None:
@@ -72,6 +86,49 @@ def remake() -> None:
     document.close()
     # A photo has more colours than a palette.
     _captured(MAP).save(FOLDER / "captured.jpg", quality=85)
+    studio_pictures()
+
+
+def studio_pictures() -> None:
+    """Write the pictures of the studio, as Chromium shows it: the table, and the page plan."""
+    with TemporaryDirectory() as folder:
+        library = Path(folder) / "patterns"
+        for demo in ("trousers", "hat"):
+            shutil.copytree(DEMO_PIECES / demo, library / demo)
+        os.environ["BLOCKSHEET_HOME"] = str(Path(folder) / "home")
+        with (
+            Studio(library) as studio,
+            chromium() as browser,
+            visit(browser, studio.address, height=WINDOW) as (tab, _),
+        ):
+            tab.set_default_timeout(PATIENCE)
+            _picture_of(_table(tab, studio), "studio-table")
+            _picture_of(_printer(tab, studio), "studio-printer")
+
+
+def _table(tab: Tab, studio: Studio) -> Tab:
+    """The back of the trousers, its inseam chosen."""
+    tab.goto(f"{studio.origin}/p/trousers/table/Back")
+    tab.locator("#lengths input[type=radio]").nth(4).check(force=True)
+    expect(tab.locator("#panel form").first).to_be_visible(timeout=PATIENCE)
+    return tab
+
+
+def _printer(tab: Tab, studio: Studio) -> Tab:
+    """The hat on its pages."""
+    tab.goto(f"{studio.origin}/p/hat/printer")
+    expect(tab.locator(".plan-picture svg")).to_be_visible(timeout=PATIENCE)
+    return tab
+
+
+def _picture_of(tab: Tab, name: str) -> None:
+    """What the window shows once nothing on the page is awaited."""
+    expect(tab.locator("[data-again], [data-done], [aria-busy=true]")).to_have_count(
+        0, timeout=PATIENCE
+    )
+    tab.evaluate("scrollTo(0, 0)")
+    image = Image.open(io.BytesIO(tab.screenshot())).convert("RGB")
+    image.quantize(COLOURS).save(FOLDER / f"{name}.png", optimize=True)
 
 
 def _window(widest: float) -> Image.Image:
@@ -125,4 +182,4 @@ def _telling(pages: list[Page]) -> Page:
 
 
 if __name__ == "__main__":
-    remake()
+    studio_pictures() if sys.argv[1:] == ["studio"] else remake()

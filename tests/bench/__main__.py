@@ -8,12 +8,14 @@ cloth, and instances from the literature.
 
 ``python -m tests.bench photo [--photos N] [--size 12|3] [--keep FOLDER] [SEED ...]`` makes photos
 of invented tables, N plain and N with wavy paper and lifted cards, and captures them.
+
+``python -m tests.bench studio`` changes allowances in the studio and waits for the picture.
 """
 
 import sys
 from pathlib import Path
 
-from tests.bench import cloth, drafting, packing, photo, publishing, redraft
+from tests.bench import cloth, drafting, packing, photo, publishing, redraft, studio
 
 
 def after(word: str, default: str) -> str:
@@ -31,11 +33,14 @@ elif sys.argv[1:2] == ["photo"]:
     photo.report(
         int(after("--photos", "20")), after("--size", "12"), Path(keep) if keep else None, seeds
     )
+elif sys.argv[1:2] == ["studio"]:
+    studio.report()
 elif sys.argv[1:2] == ["packing"]:
     packing.report(everything=True, long="--long" in sys.argv, names=names)
 else:
     publishing.report()
     drafting.report()
     redraft.report()
+    studio.report(changes=8)
     packing.report()
     photo.report(photos=1, size="3")

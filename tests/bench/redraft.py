@@ -15,6 +15,7 @@ from tiler.drafting.allowance import cusps, fit, untangle
 from tiler.drafting.allowance.cleaned import cleaned
 from tiler.drafting.checks import inspect
 from tiler.drafting.styles import coinciding
+from tiler.intake import folds, patternfile
 from tiler.job import read
 from tiler.job.redrafting import Redrafter
 from tiler.pattern import segment
@@ -35,6 +36,9 @@ _REMEMBERED = (
     rings._hull_and_fault,
     rings.polygon_of,
     segment._length,
+    folds.shares,
+    patternfile.parse_pattern_file,
+    patternfile.parsed_file,
 )
 
 

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import contextlib
 import hashlib
 import json
 import multiprocessing
 import threading
 import time
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -33,6 +31,7 @@ from tiler.output.editing.changes import (
     RemoveSeam,
 )
 from tiler.output.editing.label import Label
+from tiler.output.safely import Readied
 from tiler.pattern.errors import BlocksheetError, FileError, PatternError
 from tiler.pattern.model import Lies
 
@@ -245,7 +244,7 @@ CHANGES: st.SearchStrategy[Change] = st.one_of(
 )
 
 
-@settings(max_examples=12)
+@settings(max_examples=8)
 @given(st.lists(CHANGES, max_size=8), st.integers(0, 9))
 def test_undone_to_the_start_the_file_is_the_one_that_was(changes: list[Change], back: int) -> None:
     """To the byte, in whatever order changes were done, refused, undone and done again."""
@@ -345,22 +344,16 @@ def test_a_file_written_by_hand_in_the_last_moment_is_not_written_over(
 ) -> None:
     """Between the first look at the file and its replacement, an editor writes into it."""
     file = folder / "pattern.toml"
-    real = editing.replacing
     late = [PATTERN + "# at the last moment\n"]
+    step = "place" if looked else "wait"
+    real = getattr(Readied, step)
 
-    def by_hand() -> None:
-        with file.open("r+b") as old:
-            old.write(late.pop().encode())
+    def by_hand(draft: Readied) -> None:
+        if late and draft.target == file:
+            with file.open("r+b") as old:
+                old.write(late.pop().encode())
+        real(draft)
 
-    @contextlib.contextmanager
-    def replacing(target: Path) -> Iterator[Path]:
-        if late and not looked:
-            by_hand()
-        with real(target) as draft:
-            yield draft
-            if late:
-                by_hand()
-
-    monkeypatch.setattr(editing, "replacing", replacing)
+    monkeypatch.setattr(Readied, step, by_hand)
     edit(folder, PatternSays("title", "Bag"), version_of(folder))
     assert text(folder) == PATTERN.replace("Seed pouch", "Bag") + "# at the last moment\n"

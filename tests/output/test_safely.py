@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from tiler.output.safely import replacing, writable
+from tiler.output.safely import readied, replacing, writable
 from tiler.pattern.errors import ExitCode, FileError
 
 OLD, NEW = b"the old print", b"the new print"
@@ -175,3 +175,41 @@ def test_a_name_as_long_as_the_file_system_takes_can_be_written(tmp_path: Path) 
     with replacing(target) as draft:
         draft.write_bytes(NEW)
     assert target.read_bytes() == NEW
+
+
+def test_a_file_is_made_ready_while_it_is_decided_whether_it_is_wanted(target: Path) -> None:
+    """Until it is placed the old one stands; then the new one does, with the mode asked for."""
+    with readied(target, NEW, 0o640) as draft:
+        assert target.read_bytes() == OLD
+        draft.place()
+        assert target.read_bytes() == NEW
+    assert stat.S_IMODE(target.stat().st_mode) == 0o640
+    assert only_the_target_is_there(target)
+
+
+def test_a_file_that_was_made_ready_and_is_not_wanted_leaves_nothing(target: Path) -> None:
+    """Neither when the block just ends, nor when what goes on in it fails."""
+    with readied(target, NEW):
+        pass
+    with pytest.raises(ValueError, match="refused"), readied(target, NEW):
+        raise ValueError("refused")
+    assert target.read_bytes() == OLD
+    assert only_the_target_is_there(target)
+
+
+def test_a_disk_that_is_full_meanwhile_is_told(
+    target: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The content is forced to the disk beside the work; what came of it is told at the end."""
+    monkeypatch.setattr(os, "fsync", no_space)
+    with readied(target, NEW) as draft, pytest.raises(FileError, match="no space left"):
+        draft.place()
+    assert target.read_bytes() == OLD
+    assert only_the_target_is_there(target)
+
+
+def test_a_folder_that_cannot_be_written_is_told_at_once(tmp_path: Path) -> None:
+    """Before any other work is done."""
+    (tmp_path / "file").write_bytes(b"")
+    with pytest.raises(FileError, match="cannot be written"), readied(tmp_path / "file/a", NEW):
+        raise AssertionError("the work must not begin")

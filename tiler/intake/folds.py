@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from tiler.intake.nearest import Seeker, covered, evenly
 from tiler.pattern.model import Edge, Lies
@@ -17,7 +18,8 @@ SHARE = 0.9
 _SHORT = 5 * REACH
 
 
-def shares(ring: Path, edges: Sequence[Edge], fold: Path) -> dict[str, float]:
+@lru_cache(maxsize=256)
+def shares(ring: Path, edges: tuple[Edge, ...], fold: Path) -> Mapping[str, float]:
     """The share of each edge, from 0 to 1, that a fold line on the outline covers.
 
     Args:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from functools import lru_cache
+from typing import Any
 
 from tiler.intake.tomlplaces import TomlPlaces
 from tiler.intake.tomltable import NAME_LIMIT, TomlTable, kind_of
@@ -25,6 +27,8 @@ from tiler.pattern.wishes import NotchShape
 
 PATTERN_FILE = "pattern.toml"
 PIECE_LIMIT = 200
+#: An edit asks for the words of the file before and after it several times over.
+_LATELY = 4
 #: Python's TOML parser takes time that grows with the square of a dotted key's length, so that
 #: one line of a megabyte would hang it.
 LINE_LIMIT = 5000
@@ -52,6 +56,7 @@ _TOP = (
 )
 
 
+@lru_cache(maxsize=_LATELY)
 def parse_pattern_file(content: bytes, file: str = PATTERN_FILE) -> PatternWords:
     """Read and check the words of a pattern file.
 
@@ -104,8 +109,9 @@ def parse_pattern_file(content: bytes, file: str = PATTERN_FILE) -> PatternWords
     )
 
 
-def parsed_file(content: bytes, file: str) -> tuple[str, dict[str, object]]:
-    """The text of a TOML file, and what a parser finds in it.
+@lru_cache(maxsize=_LATELY)
+def parsed_file(content: bytes, file: str) -> tuple[str, Mapping[str, Any]]:
+    """The text of a TOML file, and what a parser finds in it; it is shared, and not to be changed.
 
     Raises:
         FileError: Not UTF-8, not TOML, or lines that are too long; with line and column.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from tiler.intake.doubles import without_doubles
@@ -167,7 +167,7 @@ def _with_fold_lines(
         most: tuple[float, str] = (0.0, "")
         made: list[Outline] = []
         for outline in outlines:
-            found: dict[str, float] = {}
+            found: Mapping[str, float] = {}
             if fold.style in ("", outline.style):
                 found = shares(outline.path, outline.edges, fold.path)
             letters = [letter for letter, share in found.items() if share >= SHARE]

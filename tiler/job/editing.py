@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import stat
 from collections.abc import Callable, Sequence
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -16,7 +17,7 @@ from tiler.job.editinghistory import BY_HAND, Before, Line, Seen, named
 from tiler.job.editinglock import alone_in
 from tiler.output.editing.document import Document
 from tiler.output.editing.merging import ConflictError, merged
-from tiler.output.safely import replacing
+from tiler.output.safely import Readied, readied
 from tiler.pattern.errors import FileError
 
 if TYPE_CHECKING:
@@ -120,10 +121,22 @@ def edit(folder: Path, change: Change, based_on: str, drafting: Drafting | None 
             now = _read(folder)
             late = named(now) != based_on
             content = _changed(before, change, now, based_on)
-            change.refuse_unmet((drafting or _drafted)(gather_for(folder, content)))
-            if content != now and not _gone_on(before, folder, now, content, change.label):
-                continue
-            return Edited(_SEEN.remember(content), str(change.label), late)
+            drafts = drafting or _drafted
+            if content == now:
+                change.refuse_unmet(drafts(gather_for(folder, content)))
+                return Edited(_SEEN.remember(content), str(change.label), late)
+            with (
+                before.step(now, content, change.label) as step,
+                _instead_of(_file(folder), content) as draft,
+            ):
+                # The disk is at work on the files meanwhile.
+                change.refuse_unmet(drafts(gather_for(folder, content)))
+                # First the history: when the work is cut off here, the file is found one step
+                # back in it.
+                step.take()
+                if _swapped(before, now, draft):
+                    return Edited(_SEEN.remember(content), str(change.label), late)
+                step.take_back()
     raise ConflictError(PATTERN_FILE)
 
 
@@ -186,10 +199,11 @@ def _step(folder: Path, based_on: str, way: int) -> Edited:
                 remedy="Nothing was changed.",
             )
         label = _label(line, line.at if way < 0 else to)
-        before.keep(based_on, now)
-        before.write(Line(line.states, to))
-        if not _swapped(before, _file(folder), now, content):
-            raise ConflictError(PATTERN_FILE)
+        with _instead_of(_file(folder), content) as draft:
+            before.keep(based_on, now)
+            before.write(Line(line.states, to))
+            if not _swapped(before, now, draft):
+                raise ConflictError(PATTERN_FILE)
         return Edited(_SEEN.remember(content), str(label), False)
 
 
@@ -208,39 +222,24 @@ def _changed(before: Before, change: Change, now: bytes, based_on: str) -> bytes
     return merged(change, Document.of(known), doc).content
 
 
-def _gone_on(before: Before, folder: Path, now: bytes, content: bytes, label: Label) -> bool:
-    """Keep both versions and write the new one; False when the file has changed meanwhile."""
-    before.keep(named(now), now)
-    before.keep(named(content), content)
-    line = before.line().seen(named(now))
-    # First the history: when the work is cut off here, the file is found one step back in it.
-    before.write(line.gone_on(named(content), label))
-    if _swapped(before, _file(folder), now, content):
-        return True
-    before.write(line)
-    return False
+def _instead_of(target: Path, content: bytes) -> AbstractContextManager[Readied]:
+    return readied(target, content, stat.S_IMODE(target.stat().st_mode))
 
 
-def _swapped(before: Before, target: Path, now: bytes, content: bytes) -> bool:
+def _swapped(before: Before, now: bytes, draft: Readied) -> bool:
     """Put a file in another's place, unless that one is no longer what it was.
 
     Editors write without asking for the lock. One that writes into the old file after it was
     compared loses its place, so the old file is looked at once more, and put back.
     """
+    draft.wait()
+    target = draft.target
     with target.open("rb") as old:
         if old.read() != now:
             return False
-        mode = stat.S_IMODE(os.fstat(old.fileno()).st_mode)
         if os.name != "posix":
             old.close()
-        try:
-            with replacing(target) as draft:
-                draft.write_bytes(content)
-                draft.chmod(mode)
-                if target.read_bytes() != now:
-                    raise _LateError
-        except _LateError:
-            return False
+        draft.place()
         if os.name != "posix":
             return True
         old.seek(0)
@@ -248,9 +247,8 @@ def _swapped(before: Before, target: Path, now: bytes, content: bytes) -> bool:
     if late == now:
         return True
     before.keep(named(late), late)
-    with replacing(target) as draft:
-        draft.write_bytes(late)
-        draft.chmod(mode)
+    with _instead_of(target, late) as back:
+        back.place()
     return False
 
 
@@ -260,10 +258,6 @@ def _drafted(sources: Sequence[Source]) -> Pattern:
     from tiler.intake.folder import read_sources
 
     return sound(drafted(read_sources(sources)))
-
-
-class _LateError(Exception):
-    """The file is no longer what it was a moment ago."""
 
 
 def _file(folder: Path) -> Path:

@@ -5,14 +5,15 @@ from __future__ import annotations
 import json
 import re
 from collections import OrderedDict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from threading import Lock
 from typing import Any
 
 from tiler.output.editing.label import Label
-from tiler.output.safely import replacing
+from tiler.output.safely import Readied, readied
 from tiler.pattern.errors import FileError
 
 BEFORE = ".before"
@@ -103,29 +104,47 @@ class Before:
 
     def write(self, line: Line) -> None:
         """Keep the history, and forget files that are past its bounds."""
-        states = [
-            {"version": state.version}
-            if state.label is None
-            else {
-                "version": state.version,
-                "did": state.label.key,
-                "facts": dict(state.label.facts),
-            }
-            for state in line.states
-        ]
-        words = json.dumps({"at": line.at, "states": states}, ensure_ascii=False, indent=1)
-        with replacing(self._folder / _LIST) as draft:
-            draft.write_text(f"{words}\n", "utf-8")
-        self._forget(line)
+        with readied(self._folder / _LIST, _words(line)) as draft:
+            draft.place()
+        self.forget(line)
 
     def keep(self, version: str, content: bytes) -> None:
         """Keep the bytes of a version, once."""
+        for name, kept in self._unkept(((version, content),)):
+            with readied(self._folder / name, kept) as draft:
+                draft.place()
+
+    @contextmanager
+    def step(self, now: bytes, content: bytes, label: Label) -> Iterator[Step]:
+        """Get ready to keep two versions and a history that has gone on from one to the other.
+
+        Args:
+            now: The file as it is.
+            content: As it is to be.
+            label: What was changed.
+
+        Raises:
+            FileError: It cannot be written.
+        """
+        line = self.line().seen(named(now))
+        on = line.gone_on(named(content), label)
+        versions = ((named(now), now), (named(content), content))
+        with ExitStack() as left:
+            drafts = [
+                left.enter_context(readied(self._folder / name, kept))
+                for name, kept in (*self._unkept(versions), (_LIST, _words(on)))
+            ]
+            yield Step(self, line, on, tuple(drafts))
+
+    def _unkept(self, versions: Iterable[tuple[str, bytes]]) -> Iterator[tuple[str, bytes]]:
+        """File name and bytes of those versions that are not kept yet."""
         known = list(self._files())
-        if any(name == version for _, name, _ in known):
-            return
-        number = max((number for number, _, _ in known), default=0) + 1
-        with replacing(self._folder / f"{number:06}-{version}.toml") as draft:
-            draft.write_bytes(content)
+        names = {name for _, name, _ in known}
+        number = max((number for number, _, _ in known), default=0)
+        for version, content in versions:
+            if version not in names:
+                number += 1
+                yield f"{number:06}-{version}.toml", content
 
     def content(self, version: str) -> bytes | None:
         """The bytes of a version; None when they are not kept, or are not what they were."""
@@ -153,11 +172,44 @@ class Before:
             if match and not path.is_symlink():
                 yield int(match[1]), match[2], path
 
-    def _forget(self, line: Line) -> None:
+    def forget(self, line: Line) -> None:
+        """Remove files that no state of the history needs, but for the newest of them."""
         needed = {state.version for state in line.states}
         loose = [path for _, version, path in self._files() if version not in needed]
         for path in loose[: max(0, len(loose) - _LOOSE)]:
             path.unlink(missing_ok=True)
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A step that can be taken; made by `Before.step`."""
+
+    before: Before
+    was: Line
+    on: Line
+    drafts: tuple[Readied, ...]
+
+    def take(self) -> None:
+        """Keep the versions, and then the history."""
+        for draft in self.drafts:
+            draft.place()
+        self.before.forget(self.on)
+
+    def take_back(self) -> None:
+        """Have the history as it was."""
+        self.before.write(self.was)
+
+
+def _words(line: Line) -> bytes:
+    states = [
+        {"version": state.version}
+        if state.label is None
+        else {"version": state.version, "did": state.label.key, "facts": dict(state.label.facts)}
+        for state in line.states
+    ]
+    words = json.dumps({"at": line.at, "states": states}, ensure_ascii=False, indent=1)
+    # Half of a letter, which drafting refuses, is written as JSON has it.
+    return f"{words}\n".encode(errors="backslashreplace")
 
 
 def named(content: bytes) -> str:

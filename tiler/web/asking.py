@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import functools
 import traceback
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 from urllib.parse import quote
 
@@ -12,12 +12,12 @@ from starlette.concurrency import run_in_threadpool
 from starlette.datastructures import FormData, UploadFile
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, Response
+from starlette.responses import HTMLResponse, Response, StreamingResponse
 
 from tiler.pattern.errors import BlocksheetError, FileError, StoppedError
 from tiler.web import words
 from tiler.web.guard import TooLargeError
-from tiler.web.lengths import as_written, told, typed_length
+from tiler.web.lengths import as_written, in_language, told, typed_length, unit_told
 from tiler.web.settings import COOKIE, Settings
 
 if TYPE_CHECKING:
@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 
 #: Most fields and files of one form.
 _FIELDS, _FILES, _FIELD_BYTES = 400, 60, 1024 * 1024
+#: Between parts that come one after the other, as `static/shell.js` knows it.
+_THEN = "<!-- then -->"
 
 
 class Asked:
@@ -71,7 +73,15 @@ class Asked:
 
     def length(self, mm: float, places: int = 1) -> str:
         """A length as the user reads it."""
-        return told(mm, self.settings.units, places)
+        return told(mm, self.settings.units, places, self.settings.language)
+
+    def unit_name(self, unit: str = "") -> str:
+        """A unit, else the user's own, as the user's language writes it."""
+        return unit_told(unit or self.settings.units, self.settings.language)
+
+    def decimal(self, written: str) -> str:
+        """A number with the decimal sign of the user's language."""
+        return in_language(written, self.settings.language)
 
     def query(self, name: str, default: str = "") -> str:
         """What stands behind the question mark."""
@@ -109,7 +119,25 @@ class Asked:
 
     def show(self, template: str, status: int = 200, **facts: object) -> Response:
         """A page, or parts of one, from a template."""
-        return HTMLResponse(self.render(template, **facts), status)
+        # Names of files may hold bytes that are no text in any language.
+        return HTMLResponse(self.render(template, **facts).encode(errors="replace"), status)
+
+    def in_turn(self, first: str, then: Callable[[], str]) -> Response:
+        """Parts that are shown at once, and others that are made while they are on their way.
+
+        Args:
+            first: Parts.
+            then: Makes the others; what goes wrong in it is told in place.
+        """
+
+        def sent() -> Iterator[str]:
+            yield first + _THEN
+            try:
+                yield then()
+            except BlocksheetError as error:
+                yield self.render("trouble.html", error=error, at="")
+
+        return StreamingResponse(sent(), media_type="text/html")
 
     def render(self, template: str, **facts: object) -> str:
         """The text of a template filled in."""
@@ -121,6 +149,8 @@ class Asked:
             t=self.t,
             tn=self.tn,
             length=self.length,
+            unit_name=self.unit_name,
+            decimal=self.decimal,
             settings=self.settings,
             languages=words.LANGUAGES,
             token=self.state.token,
@@ -158,7 +188,7 @@ class Asked:
 
 def url(*parts: str) -> str:
     """An address of the studio, every part quoted: ``url("p", key, "table")``."""
-    return "/" + "/".join(quote(part, safe="") for part in parts)
+    return "/" + "/".join(quote(part, safe="", errors="replace") for part in parts)
 
 
 Handler = Callable[[Asked], Response]

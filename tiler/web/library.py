@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from pathlib import Path
 
@@ -26,15 +27,23 @@ class Library:
         """Names of the pattern folders, in the order of the alphabet."""
         if self.alone:
             return (self.root.name,)
+        found = (self.root / name for name in sorted(self.names(), key=str.casefold))
+        return tuple(path.name for path in found if self._holds(path))
+
+    def names(self) -> list[str]:
+        """All names that are taken in the folder.
+
+        Raises:
+            FileError: It cannot be read.
+        """
         try:
-            found = sorted(self.root.iterdir(), key=lambda path: path.name.casefold())
+            return os.listdir(self.root)
         except OSError as error:
             raise FileError(
                 f"the folder cannot be read ({(error.strerror or str(error)).lower()})",
                 where=str(self.root),
                 remedy="Start the studio with another folder.",
             ) from error
-        return tuple(path.name for path in found if self._holds(path))
 
     def folder(self, key: str) -> Path:
         """The pattern folder of that name.
@@ -88,6 +97,20 @@ class Library:
         if not inside or not path.resolve().is_relative_to(folder.resolve()):
             raise FileError(f"there is no file called {name!r}", remedy="Make it again.")
         return path
+
+    def refuse_led_out(self, key: str, part: str) -> None:
+        """See that what is made for a pattern stays in its folder.
+
+        Raises:
+            FileError: The folder `part` in it is a link.
+        """
+        path = self.folder(key) / part
+        if path.is_symlink():
+            raise FileError(
+                "this is a link to another place, and nothing is put there",
+                where=str(path),
+                remedy="Remove the link; a folder is made in its place.",
+            )
 
     def _holds(self, path: Path) -> bool:
         return (

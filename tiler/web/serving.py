@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import asyncio
+import logging
 import socket
 import threading
 import webbrowser
@@ -10,8 +12,10 @@ from contextlib import suppress
 from pathlib import Path
 
 import uvicorn
+from starlette.requests import ClientDisconnect
 
 from tiler.pattern.errors import FileError
+from tiler.web import worker
 from tiler.web.app import build
 from tiler.web.state import State
 
@@ -52,6 +56,7 @@ def serve(root: Path, port: int, opened: Callable[[str], None], browser: bool = 
             server_header=False,
             timeout_graceful_shutdown=_PATIENCE,
         )
+        logging.getLogger("uvicorn.error").addFilter(_worth_telling)
         server = _Server(settings, lambda: _open(state, port, opened, browser))
         state.stop = server.leave
         try:
@@ -82,6 +87,23 @@ class _Server(uvicorn.Server):
         await super().startup(sockets)
         self._ready()
 
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        """Give open requests their time; what they wait for ends with it."""
+        late = threading.Timer(_PATIENCE, worker.end_all)
+        late.start()
+        try:
+            await super().shutdown(sockets)
+        finally:
+            late.cancel()
+            worker.end_all()
+
     def leave(self) -> None:
         """Stop once the requests that are open are answered."""
         self.should_exit = True
+
+
+def _worth_telling(record: logging.LogRecord) -> bool:
+    """Not that a browser went away in the middle, nor that the end of the studio cut it short."""
+    fault = record.exc_info[1] if record.exc_info else None
+    known = isinstance(fault, asyncio.CancelledError | ClientDisconnect)
+    return not known and "graceful shutdown" not in str(record.msg)

@@ -11,7 +11,19 @@ from tiler.web.settings import COOKIE, Settings
 
 #: Folders of a pattern from which files are handed over.
 MADE = ("sheets",)
+#: Ending -> type of what is handed out; anything else is bytes, which no browser runs or shows.
+_TYPES = {
+    ".pdf": "application/pdf",
+    ".png": "image/png",
+    ".jpg": "image/jpeg",
+    ".svg": "image/svg+xml",
+    ".html": "text/html",
+    ".md": "text/markdown",
+    ".zip": "application/zip",
+}
 _SHOWN_INSIDE = (".png", ".svg", ".jpg", ".pdf")
+#: What lies in the library may come from anybody: nothing in it runs, or reaches the studio.
+_SHUT_IN = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:; sandbox"
 
 
 @answers("shell")
@@ -45,9 +57,16 @@ def made(asked: Asked) -> Response:
     if part not in MADE:
         raise FileError(f"there are no files to hand over in {part!r}")
     path = asked.library.file(asked.path["key"], part, asked.path["name"])
-    shown = "show" in asked.request.query_params and path.suffix.lower() in _SHOWN_INSIDE
-    kind = "inline" if shown else "attachment"
-    return FileResponse(path, filename=path.name, content_disposition_type=kind)
+    ending = path.suffix.lower()
+    shown = "show" in asked.request.query_params and ending in _SHOWN_INSIDE
+    return FileResponse(
+        path,
+        # Browsers show a PDF in a page of their own, which a sandbox would keep shut.
+        headers={} if ending == ".pdf" else {"content-security-policy": _SHUT_IN},
+        media_type=_TYPES.get(ending, "application/octet-stream"),
+        filename=path.name,
+        content_disposition_type="inline" if shown else "attachment",
+    )
 
 
 @answers("shell")

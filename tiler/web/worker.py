@@ -22,6 +22,9 @@ _OFTEN = 0.1
 #: ("refused", class, problem, where, remedy) or ("failed", words).
 Told = tuple[Any, ...]
 
+#: What `apart` waits for right now.
+_APART: set[subprocess.Popen[bytes]] = set()
+
 
 def started(
     function: str, facts: Mapping[str, object], memory: int | None = None
@@ -51,7 +54,8 @@ def started(
 def heard(process: subprocess.Popen[bytes]) -> Iterator[Told]:
     """What it tells, until it ends."""
     assert process.stdout is not None
-    with contextlib.suppress(EOFError, pickle.UnpicklingError):
+    # Whoever ends it closes its pipe.
+    with contextlib.suppress(EOFError, pickle.UnpicklingError, ValueError, OSError):
         while True:
             yield pickle.load(process.stdout)
 
@@ -96,18 +100,26 @@ def apart(
     late = threading.Timer(seconds, end, [process])
     late.start()
     last: Told = ()
+    _APART.add(process)
     try:
         for told in heard(process):
             last = told
     finally:
         late.cancel()
         end(process)
+        _APART.discard(process)
     if last[:1] == ("done",):
         return last[1]
     raise refusal_in(last) or StoppedError(
         "reading this takes too long or too much memory",
         remedy="If it is a drawing, simplify it; if it is a photo, save it smaller.",
     )
+
+
+def end_all() -> None:
+    """End what `apart` waits for, since nobody does any more."""
+    for process in tuple(_APART):
+        end(process)
 
 
 def refusal_in(told: Told) -> BlocksheetError | None:

@@ -12,6 +12,8 @@ from tiler.web import worker
 
 #: How many go on at once, and how many that are done are remembered.
 _AT_ONCE, _REMEMBERED = 3, 40
+#: Kinds of work that give all or nothing.
+_WHOLE = ("photos", "notes")
 
 
 class Work:
@@ -42,6 +44,11 @@ class Work:
     def share(self) -> float:
         """How much of the present stage is done, from 0 to 1."""
         return min(1.0, self.done / self.total) if self.total > 0 else 0.0
+
+    @property
+    def searches(self) -> bool:
+        """Whether it has a best so far to end with when it is stopped."""
+        return self.kind not in _WHOLE
 
     def stop(self) -> None:
         """End it with the best so far; asked again, end it at once."""

@@ -79,7 +79,7 @@ WHOLE: st.SearchStrategy[Change] = st.one_of(
 )
 
 
-@settings(max_examples=25)
+@settings(max_examples=20)
 @given(st.data())
 def test_after_any_changes_the_file_says_them_and_all_else(data: st.DataObject) -> None:
     """Outside checks: tomllib and tomlkit read alike, and the names of pieces are still there."""

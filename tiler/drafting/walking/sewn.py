@@ -11,7 +11,7 @@ from tiler.intake.nearest import Seeker
 from tiler.intake.ring import NEARLY_MEETS
 from tiler.pattern.affine import Point
 from tiler.pattern.errors import PatternError
-from tiler.pattern.model import Lies, Mark, Outline, Pattern, Piece, Role, styles_in
+from tiler.pattern.model import Edge, Lies, Mark, Outline, Pattern, Piece, Role, styles_in
 from tiler.pattern.segment import direction
 from tiler.pattern.wishes import EdgeName
 
@@ -79,6 +79,23 @@ def sewn_edge(pattern: Pattern, name: EdgeName, style: str = "", where: str = ""
     Raises:
         PatternError: No such piece or edge, or its stitch line is not known.
     """
+    piece, ring, edge = _found(pattern, name, style, where)
+    parts = _parts(piece, ring, name.letter)
+    marks = _notches(piece, ring, name.letter, style)
+    return SewnEdge(piece, ring, edge, False, parts, _grouped(_closed(marks, parts)))
+
+
+def sewn_length(pattern: Pattern, name: EdgeName, style: str = "", where: str = "") -> float:
+    """How long (millimetres) an edge is as it is sewn: the length of `sewn_edge`, found faster.
+
+    Raises:
+        PatternError: As `sewn_edge`.
+    """
+    piece, ring, edge = _found(pattern, name, style, where)
+    return sum(end - start for start, end in _parts(piece, ring, edge.letter))
+
+
+def _found(pattern: Pattern, name: EdgeName, style: str, where: str) -> tuple[Piece, Outline, Edge]:
     piece = piece_named(pattern, name.piece, where)
     ring = ring_of(piece, style, where)
     edge = next((edge for edge in ring.edges if edge.letter == name.letter), None)
@@ -87,9 +104,7 @@ def sewn_edge(pattern: Pattern, name: EdgeName, style: str = "", where: str = ""
         raise PatternError(
             f"{piece.name} has no edge {name.letter}", where=where, remedy=f"It has {letters}."
         )
-    parts = _parts(piece, ring, name.letter)
-    marks = _notches(piece, ring, name.letter, style)
-    return SewnEdge(piece, ring, edge, False, parts, _grouped(_closed(marks, parts)))
+    return piece, ring, edge
 
 
 def darts_of(piece: Piece, style: str = "") -> Iterator[tuple[Point, ...]]:

@@ -59,7 +59,8 @@ def piece_path(doc: Document, name: str) -> Path:
     Raises:
         PatternError: There is no such piece.
     """
-    for number, piece in enumerate(doc.data.get("piece", [])):
+    pieces = doc.data.get("piece")
+    for number, piece in enumerate(pieces if isinstance(pieces, list) else ()):
         found = piece.get("name") if isinstance(piece, dict) else None
         if isinstance(found, str) and " ".join(found.split()) == name:
             return ("piece", number)

@@ -1,8 +1,8 @@
 """The text of a TOML file -> where its headers, keys and values stand.
 
 Python's own parser has read the file before, so that what is met here is TOML; the grammar is that
-of TOML 1.0. Parsers give values and forget where they stood, and what libraries write back has
-remarks and line ends moved that nobody asked to have moved.
+of TOML 1.0. Parsers give values and forget where they stood; tomlkit, which does not, puts a new
+key below the remark that stands before the next table, where it is no longer that table's.
 """
 
 from __future__ import annotations

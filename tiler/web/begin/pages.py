@@ -138,7 +138,7 @@ def interviewed(arrival: Arrival) -> Interview:
 
 def free_key(asked: Asked, title: str) -> str:
     """The name of a new folder for a pattern of that title."""
-    return name_for(title, [path.name for path in asked.library.root.iterdir()])
+    return name_for(title, asked.library.names())
 
 
 def at_home(error: BlocksheetError, arrival: Arrival) -> BlocksheetError:

@@ -22,6 +22,7 @@ def save(asked: Asked) -> Response:
     if done is None:
         raise StoppedError("this cloth has not been laid yet", remedy="Lay it first.")
     language = plan_language(asked.field("language", asked.settings.language))
+    asked.library.refuse_led_out(asked.path["key"], "sheets")
     out = cloths.folder / "sheets"
     saved = write_lay_plans([done.value], cloths.folder, out, "pdf", language)
     return asked.show("cloth_laid.html", **laid_facts(asked, cloths, saved, language))

@@ -7,6 +7,7 @@ from starlette.responses import Response
 from tiler.web.asking import Asked, answers
 from tiler.web.handover.asking import FieldError, giving_of, surfaces_of
 from tiler.web.handover.page import GIVING, given_facts
+from tiler.web.handover.work import OUT
 
 
 @answers("handover")
@@ -14,6 +15,7 @@ def give(asked: Asked) -> Response:
     """Begin to make the bundle; what was begun before for the pattern ends."""
     key = asked.path["key"]
     folder, pattern = asked.library.folder(key), asked.pattern(key)
+    asked.library.refuse_led_out(key, OUT)
     try:
         surfaces, giving = surfaces_of(asked), giving_of(asked)
     except FieldError as wrong:

@@ -16,6 +16,7 @@ def export(asked: Asked) -> Response:
     """Write it as DXF, or its folder as one ZIP file."""
     key = asked.path["key"]
     folder = asked.library.folder(key)
+    asked.library.refuse_led_out(key, OUT)
     stem = file_stem((asked.pattern(key).title,))
     if asked.field("form") == "dxf":
         target = folder / OUT / f"{stem}.dxf"

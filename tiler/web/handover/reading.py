@@ -35,6 +35,7 @@ def make_notes(asked: Asked) -> Response:
     """Begin to write the notes as one kind of file."""
     key = asked.path["key"]
     folder, pattern = asked.library.folder(key), asked.pattern(key)
+    asked.library.refuse_led_out(key, OUT)
     published = {file.name: file for file in _published(folder, pattern)}
     sheets = tuple(published[name] for name in asked.fields("sheets") if name in published)
     wishes = notes_of(asked, language_of("", pattern.handover.language))

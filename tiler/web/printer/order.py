@@ -235,7 +235,7 @@ def order_of(said: Callable[[str, str], str], styles: tuple[str, ...], settings:
         one_length=ticked("one_length"),
         styles=styles,
         effort=one_of("effort", EFFORTS),
-        seed=min(int(seed), _SEEDS) if seed.isascii() and seed.isdigit() else 1,
+        seed=min(int(seed[:20]), _SEEDS) if seed.isascii() and seed.isdigit() else 1,
         turn=not ticked("no_turn"),
         small_whole=ticked("small_whole"),
         gap=length("gap"),

@@ -10,7 +10,7 @@ from starlette.routing import Route
 
 from tiler.job.editing import version_of
 from tiler.job.planning import Planned, forget_places, keep_places, moved
-from tiler.pattern.errors import BlocksheetError, LengthError
+from tiler.pattern.errors import BlocksheetError, LengthError, StoppedError
 from tiler.web.asking import Asked, answers, url
 from tiler.web.printer.desk import Desk, Laid, desk_of
 from tiler.web.printer.facts import facts_of
@@ -69,9 +69,8 @@ def plan(asked: Asked) -> Response:
 @answers("printer")
 def planned(asked: Asked) -> Response:
     """The plan, once it is found."""
-    key, work = asked.path["key"], asked.works.get(asked.path["work"])
-    found, order = work.value, work.facts["order"]
-    assert isinstance(order, Order)
+    key, (work, order) = asked.path["key"], _work(asked, "plan")
+    found = work.value
     if not isinstance(found, Planned):
         return asked.show("printerplan.html", **facts_of(asked, order, None, planning=work))
     desk, version = _desk(asked), str(work.facts["version"])
@@ -136,6 +135,7 @@ def publish(asked: Asked) -> Response:
     except FieldError as error:
         return asked.refusal(error, at=error.at)
     key, pieces = asked.path["key"], tuple(dict.fromkeys(asked.fields("pieces")))
+    asked.library.refuse_led_out(key, "sheets")
     name = "show_pieces" if order.on_mat else "publish_pages"
     work = asked.works.begin(
         "publish",
@@ -151,9 +151,8 @@ def publish(asked: Asked) -> Response:
 @answers("printer")
 def made(asked: Asked) -> Response:
     """What was made; the plan now knows the pages' numbers in the file."""
-    key, work = asked.path["key"], asked.works.get(asked.path["work"])
-    order, done = work.facts["order"], work.value
-    assert isinstance(order, Order)
+    key, (work, order) = asked.path["key"], _work(asked, "publish")
+    done = work.value
     if done is None:
         return asked.show("printermade.html", **facts_of(asked, order, None, making=work))
     desk, laid = _desk(asked), None
@@ -180,6 +179,19 @@ def _desk(asked: Asked) -> Desk:
 
 def _version(asked: Asked) -> str:
     return version_of(asked.library.folder(asked.path["key"]))
+
+
+def _work(asked: Asked, kind: str) -> tuple[Work, Order]:
+    """The work that the address names, and what it was asked for.
+
+    Raises:
+        StoppedError: It is not known, or is none for this pattern.
+    """
+    work, folder = asked.works.get(asked.path["work"]), asked.library.folder(asked.path["key"])
+    order = work.facts.get("order")
+    if work.kind != kind or work.facts.get("folder") != folder or not isinstance(order, Order):
+        raise StoppedError("this work is not for this pattern", remedy="Load the page again.")
+    return work, order
 
 
 def _laid(asked: Asked) -> Laid:

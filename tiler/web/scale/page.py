@@ -128,6 +128,12 @@ def _printer(asked: Asked, found: Measured) -> Printer:
     return printer_of(asked.field("name"), found.printed.paper, found.judgement, margin)
 
 
+def _title(asked: Asked, key: str) -> str:
+    from tiler.job.shelving import shelved
+
+    return shelved(asked.library.folder(key)).title
+
+
 def _other(asked: Asked, found: Measured) -> Printer | None:
     """The printer that is kept under this name with other figures."""
     if not asked.field("name") or found.judgement is None:
@@ -181,7 +187,8 @@ def _facts(
         "pages": PAGES,
         "rulers": RULERS,
         "grades": GRADES,
-        "garments": asked.library.keys(),
+        "garments": lambda keys=asked.library.keys(): [(key, _title(asked, key)) for key in keys],
+        "garment": _title(asked, garment) if garment else "",
         "told": told(asked, judgement) if judgement else None,
         "rows": rows(asked, judgement, garment=bool(garment)) if judgement else [],
         "axes": [percents(axis) for axis in (judgement.across, judgement.up)] if judgement else [],

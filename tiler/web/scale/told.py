@@ -78,7 +78,7 @@ def told(asked: Asked, judgement: Judgement) -> Told:
     todo = ""
     match verdict:
         case Verdict.TRUE:
-            sentences = [t("true_text", pm=_percent(_worst(judgement)))]
+            sentences = [t("true_text", pm=asked.decimal(_percent(_worst(judgement))))]
         case Verdict.WRONG_SETTING:
             sentences = [t("setting_text", how=how)]
             sentences += _causes(asked, "setting_cause", list(judgement.matches))
@@ -101,7 +101,7 @@ def told(asked: Asked, judgement: Judgement) -> Told:
             sentences = [t("far_text", how=how), *_feed(asked, judgement)]
             todo = t("far_todo")
         case Verdict.TOO_COARSE:
-            sentences = [t("coarse_text", pm=_percent(_worst(judgement), 1))]
+            sentences = [t("coarse_text", pm=asked.decimal(_percent(_worst(judgement), 1)))]
             todo = t("coarse_todo")
     return Told(_TONES[verdict], t(f"verdict_{_key(verdict)}"), tuple(sentences), todo)
 
@@ -177,7 +177,7 @@ def _off(asked: Asked, axis: Axis) -> str:
     share = _percent(abs(axis.off), 1)
     if share.startswith("0.0"):
         return asked.t("off_true")
-    return asked.t("off_small" if axis.off < 0 else "off_large", share=share)
+    return asked.t("off_small" if axis.off < 0 else "off_large", share=asked.decimal(share))
 
 
 def _cause(asked: Asked, match: Match) -> str:

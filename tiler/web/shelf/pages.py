@@ -60,7 +60,7 @@ def on_shelf(asked: Asked) -> dict[str, Any]:
         (shelved(asked.library.folder(key)) for key in keys),
         key=lambda each: (-each.changed, each.name.casefold()),
     )
-    names = [path.name for path in root.iterdir()]
+    names = asked.library.names()
     at_hand = {t.name: _at_hand(asked, t) for t in told[:_AT_ONCE]}
     cards = [
         Card(t.name, part_id(t.name), t, name_for(t.name, names), at_hand.get(t.name, ""))

@@ -46,6 +46,7 @@ if (drop) {
   };
 
   field.addEventListener("change", () => put([...field.files]));
+  if (field.files.length) put([...field.files]);
   // The drop is meant for the field also when it misses it by a little.
   let over = 0;
   document.addEventListener("dragenter", (event) => {
@@ -75,7 +76,7 @@ function holdsFiles(event) {
 }
 
 function sizeOf(bytes) {
-  return bytes < 1048576 ? `${Math.ceil(bytes / 1024)} KiB` : `${(bytes / 1048576).toFixed(1)} MiB`;
+  return bytes < 1e6 ? `${Math.ceil(bytes / 1e3)} kB` : `${(bytes / 1e6).toFixed(1)} MB`;
 }
 
 /** The files that were dropped; a folder gives those that lie in it. */

@@ -1,6 +1,6 @@
 // The plan larger and smaller, a typed width chosen by typing it, and what is new brought into view.
 
-import { say } from "/static/shell.js";
+import { isOther, say } from "/static/shell.js";
 
 const STEPS = ["0", "1", "2", "3"];
 
@@ -12,10 +12,12 @@ document.addEventListener("click", (event) => {
   picture.dataset.zoomed = STEPS[Math.max(0, Math.min(STEPS.length - 1, at))];
 });
 
-document.addEventListener("input", (event) => {
-  const way = event.target.dataset.chooses;
-  if (way && event.target.value) document.getElementById(way).checked = true;
-});
+function typed(field) {
+  const way = field.dataset.chooses;
+  if (way && field.value) document.getElementById(way).checked = true;
+}
+document.addEventListener("input", (event) => typed(event.target));
+for (const field of document.querySelectorAll("[data-chooses]")) if (isOther(field)) typed(field);
 
 document.addEventListener("parts", ({ detail }) => {
   if (!detail.includes("laying")) return;

@@ -1,6 +1,13 @@
 // Sends forms, puts the parts that come back in their places, follows long work.
 
+import { heldFocus, regain, shelter, traceIn } from "./focus.js";
+import { say, tell, tellWork } from "./telling.js";
+
+export { say };
+
 const token = document.querySelector('meta[name="studio-token"]').content;
+
+const THEN = "<!-- then -->"; // between parts that come one after the other, as tiler/web/asking.py sends them
 
 /** Fetch from the studio; every request says who sends it, and that it wants parts. */
 export function ask(address, options = {}) {
@@ -27,36 +34,62 @@ export async function askParts(address, options = {}) {
     return answer;
   }
   const kind = answer.headers.get("Content-Type") || "";
-  if (kind.startsWith("text/html")) place(await answer.text(), answer.ok);
+  if (kind.startsWith("text/html")) await placeInTurn(answer);
   return answer;
+}
+
+/** Parts that come first are seen before those behind them are there. */
+async function placeInTurn(answer) {
+  const words = answer.body.pipeThrough(new TextDecoderStream()).getReader();
+  let html = "";
+  for (;;) {
+    let part;
+    try {
+      part = await words.read();
+    } catch {
+      unanswered();
+      return;
+    }
+    if (part.done) break;
+    html += part.value;
+    const end = html.indexOf(THEN);
+    if (end < 0) continue;
+    place(html.slice(0, end), answer.ok);
+    html = html.slice(end + THEN.length);
+    await painted();
+  }
+  place(html, answer.ok);
+}
+
+/** Resolves when what was placed is seen; soon after where nobody looks. */
+function painted() {
+  return new Promise((seen) => {
+    setTimeout(seen, 100);
+    requestAnimationFrame(() => setTimeout(seen));
+  });
 }
 
 /** Each top-level element of `html` that has an id replaces the element of that id. */
 export function place(html, well = true) {
   const found = new DOMParser().parseFromString(`<body>${html}</body>`, "text/html").body;
-  const focus = document.activeElement;
-  const name = focus && focus.id;
-  const caret = focus && "selectionStart" in focus ? caretOf(focus) : null;
+  const held = heldFocus();
   const placed = [];
   if (well) clearTrouble(found);
   for (const part of [...found.children]) {
     const old = part.id && document.getElementById(part.id);
     if (!old) continue;
     if (part.id !== "trouble") bringHome(old);
-    const keep = name && old.contains(focus);
+    const trace = held && old.contains(held.focus) ? traceIn(old, held) : null;
     old.replaceWith(document.adoptNode(part));
-    placed.push(part.id);
-    if (keep) refocus(name, caret);
+    placed.push(part);
+    if (trace) regain(part, trace);
   }
   const trouble = document.querySelector("#trouble.trouble");
-  if (!well && trouble && placed.includes("trouble")) showTrouble(trouble);
-  document.dispatchEvent(new CustomEvent("parts", { detail: placed }));
+  if (!well && trouble && placed.includes(trouble)) showTrouble(trouble);
+  if (held && !heldFocus()) shelter(placed);
+  tell(placed);
+  document.dispatchEvent(new CustomEvent("parts", { detail: placed.map((part) => part.id) }));
   follow();
-}
-
-/** Words for those who listen instead of looking. */
-export function say(words) {
-  document.getElementById("said").textContent = words;
 }
 
 function unanswered() {
@@ -66,27 +99,6 @@ function unanswered() {
   trouble.className = "trouble";
   trouble.replaceChildren(words);
   trouble.scrollIntoView({ block: "nearest" });
-}
-
-function caretOf(field) {
-  try {
-    return [field.selectionStart, field.selectionEnd];
-  } catch {
-    return null;
-  }
-}
-
-function refocus(id, caret) {
-  const field = document.getElementById(id);
-  if (!field) return;
-  field.focus({ preventScroll: true });
-  if (caret && caret[0] !== null && field.setSelectionRange) {
-    try {
-      field.setSelectionRange(...caret);
-    } catch {
-      // Fields for numbers and dates have no caret to set.
-    }
-  }
 }
 
 /** Trouble that stands beside a field does not go when the part around it is replaced. */
@@ -104,7 +116,7 @@ function clearTrouble(found) {
   }
   for (const field of document.querySelectorAll("[aria-invalid]")) {
     field.removeAttribute("aria-invalid");
-    field.removeAttribute("aria-describedby");
+    describe(field, described(field).filter((id) => id !== "trouble"));
   }
 }
 
@@ -115,11 +127,20 @@ function showTrouble(trouble) {
   if (field) {
     (field.closest("label, fieldset, .field") || field).after(trouble);
     field.setAttribute("aria-invalid", "true");
-    field.setAttribute("aria-describedby", "trouble");
+    describe(field, ["trouble", ...described(field).filter((id) => id !== "trouble")]);
     field.focus();
   } else {
     trouble.scrollIntoView({ block: "nearest" });
   }
+}
+
+function described(field) {
+  return (field.getAttribute("aria-describedby") || "").split(/\s+/).filter(Boolean);
+}
+
+function describe(field, ids) {
+  if (ids.length) field.setAttribute("aria-describedby", ids.join(" "));
+  else field.removeAttribute("aria-describedby");
 }
 
 const lately = new WeakMap();
@@ -179,6 +200,7 @@ const followed = new Set();
 
 /** Ask again after work that goes on, and fetch what came of it once it is done. */
 function follow() {
+  tellWork();
   for (const part of document.querySelectorAll("[data-again], [data-done]")) {
     if (followed.has(part)) continue;
     followed.add(part);
@@ -199,3 +221,23 @@ document.addEventListener("keydown", (event) => {
     open.querySelector("summary").focus();
   }
 });
+
+/** On a slow computer fields are filled and buttons pressed before this script is there: it takes that up. */
+function catchUp() {
+  const { pressed } = window.early;
+  window.early = null;
+  for (const form of document.querySelectorAll("form[data-parts][data-on]")) {
+    if (form !== pressed?.by && [...form.elements].some(isOther)) send(form);
+  }
+  if (pressed?.by.matches("a")) pressed.by.click();
+  else pressed?.by.requestSubmit(pressed.with);
+}
+
+/** Whether a field says something else than it said when it came. */
+export function isOther(field) {
+  if (field.type === "checkbox" || field.type === "radio") return field.checked !== field.defaultChecked;
+  if (field.options) return field.options.length > 0 && ![...field.options].some((each) => each.defaultSelected) ? field.selectedIndex > 0 : [...field.options].some((each) => each.selected !== each.defaultSelected);
+  return "defaultValue" in field && field.type !== "hidden" && field.value !== field.defaultValue;
+}
+
+document.addEventListener("DOMContentLoaded", catchUp);

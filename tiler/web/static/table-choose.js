@@ -9,7 +9,9 @@ export class Choice extends EventTarget {
     this.stage = stage;
     this.hovered = "";
     const asked = new URLSearchParams(location.search);
-    this.name = asked.get("thing") || (asked.get("edge") ? `edge:${asked.get("edge")}` : "");
+    // On a slow computer one may have chosen before this script was there.
+    const early = document.querySelector("#lengths input:checked")?.value;
+    this.name = early || asked.get("thing") || (asked.get("edge") ? `edge:${asked.get("edge")}` : "");
     document.addEventListener("change", (event) => {
       if (event.target.matches("#lengths input")) this.choose(event.target.value);
     });

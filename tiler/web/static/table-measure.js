@@ -9,6 +9,9 @@ const BARS = {
     ([inches, words]) => [inches * MM_PER_INCH, words],
   ),
 };
+// As tiler/web/lengths.py tells lengths in the page's language.
+const LANGUAGE = document.documentElement.lang;
+const UNITS = { de: { in: "Zoll" }, uk: { mm: "мм", cm: "см", in: "дюйм." } }[LANGUAGE] || {};
 const SVG = "http://www.w3.org/2000/svg";
 
 function drawn(kind, facts, text = "") {
@@ -27,14 +30,20 @@ function scaleBar(view, units) {
   bar.append(
     drawn("path", { d: `M${x} ${y - 6}V${y}H${x + wide}V${y - 6}`, class: "halo" }),
     drawn("path", { d: `M${x} ${y - 6}V${y}H${x + wide}V${y - 6}` }),
-    drawn("text", { x, y: y - 10 }, words),
+    drawn("text", { x, y: y - 10 }, inLanguage(words)),
   );
   return bar;
 }
 
+/** Words with the unit, and the decimal sign, as the page's language has them. */
+function inLanguage(words) {
+  const [number, unit] = words.split(" ");
+  return `${LANGUAGE === "en" ? number : number.replace(".", ",")} ${UNITS[unit] || unit}`;
+}
+
 export function told(mm, units) {
-  if (units === "mm") return `${mm.toFixed(1)} mm`;
-  return `${(mm / MM_PER_INCH).toFixed(2)} in`;
+  if (units === "mm") return inLanguage(`${mm.toFixed(1)} mm`);
+  return inLanguage(`${(mm / MM_PER_INCH).toFixed(2)} in`);
 }
 
 /** The ruler: two places, and what lies between them. */

@@ -7,13 +7,17 @@ export function panelFollows(choice, address) {
   let asking = null;
   let wanted = false;
   let soon = 0;
+  // Another page has sent its user here to fill something in: ?panel=pattern.
+  let first = new URLSearchParams(location.search).get("panel");
 
   const load = async () => {
     clearTimeout(soon);
     asking?.abort();
     asking = new AbortController();
     try {
-      const answer = await ask(`${address}?${query(choice)}`, { signal: asking.signal });
+      const asked = query(choice);
+      if (first) asked.set("show", first);
+      const answer = await ask(`${address}?${asked}`, { signal: asking.signal });
       place(await answer.text(), answer.ok);
     } catch (fault) {
       if (fault.name !== "AbortError") throw fault;
@@ -32,6 +36,7 @@ export function panelFollows(choice, address) {
 
   // Who walks round the piece with the arrows does not wait for a panel at every edge.
   choice.addEventListener("chosen", () => {
+    first = "";
     wanted = false;
     clearTimeout(soon);
     soon = setTimeout(load, 90);

@@ -131,6 +131,7 @@ addEventListener("focus", lookAgain);
 document.addEventListener("visibilitychange", lookAgain);
 document.addEventListener("look-again", lookAgain);
 
+if (byId("style")?.value) styleOf(facts.key, byId("style").value);
 drawn();
 showPiece();
 choice.inSight();

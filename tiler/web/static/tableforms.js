@@ -1,6 +1,6 @@
 // The forms beside the picture: what is open stays open, widths are reckoned while one types, undo by keys.
 
-import { askParts } from "/static/shell.js";
+import { ask, place } from "/static/shell.js";
 
 const WAIT = 150; // milliseconds without a key before a width is reckoned
 const opened = new Map();
@@ -23,14 +23,27 @@ function fit(form) {
   }
 }
 
-let soon = 0;
+const reckoning = new Map();
 function reckon(field) {
   const part = field.closest("[data-reckon]");
   if (!part || part.hidden) return;
   const asked = new URLSearchParams({ id: part.dataset.id });
   for (const input of part.querySelectorAll("input")) if (!input.name.startsWith("was.")) asked.set(input.name, input.value);
-  clearTimeout(soon);
-  soon = setTimeout(() => askParts(`${part.dataset.reckon}?${asked}`), WAIT);
+  // Only the last answer counts: the one before it may be on its way still.
+  const { id } = part.dataset;
+  const before = reckoning.get(id);
+  clearTimeout(before?.soon);
+  before?.asking.abort();
+  const asking = new AbortController();
+  const soon = setTimeout(async () => {
+    try {
+      const answer = await ask(`${part.dataset.reckon}?${asked}`, { signal: asking.signal });
+      if (answer.ok) place(await answer.text());
+    } catch (fault) {
+      if (fault.name !== "AbortError") throw fault;
+    }
+  }, WAIT);
+  reckoning.set(id, { soon, asking });
 }
 
 function ready() {

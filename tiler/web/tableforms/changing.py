@@ -104,17 +104,19 @@ def _change(asked: Asked, typed: Typed, piece: str) -> Several | None:
 
 
 def _answer(asked: Asked, key: str, piece: str, done: Edited | None = None) -> Response:
-    """The panel and the history, and with them what the table shows."""
+    """What the table shows; the panel and the history come behind it."""
     from tiler.web.table import parts
 
     shown = Shown.of_form(asked, piece)
-    words = rendered(asked, key, shown, merged=bool(done and done.merged))
+
+    def panel() -> str:
+        return rendered(asked, key, shown, merged=bool(done and done.merged))
+
     try:
-        words += parts(asked, key, piece)
+        return asked.in_turn(parts(asked, key, piece), panel)
     except BlocksheetError as error:
         # What was gone back to may be a file that somebody spoilt by hand.
-        return HTMLResponse(words + asked.render("trouble.html", error=error, at=""))
-    return HTMLResponse(words)
+        return HTMLResponse(panel() + asked.render("trouble.html", error=error, at=""))
 
 
 def _conflict(asked: Asked, folder: Path, typed: Typed, conflict: ConflictError) -> Response:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from tiler.drafting.walking.measured import SeamWalk, walk_seam
-from tiler.drafting.walking.sewn import sewn_edge
+from tiler.drafting.walking.sewn import sewn_length
 from tiler.output.editing.change import key_of
 from tiler.output.editing.hems import edge_value, letters
 from tiler.pattern.errors import BlocksheetError
@@ -143,7 +143,7 @@ def all_edges(asked: Asked, pattern: Pattern) -> list[tuple[str, list[tuple[str,
 
 def _length(asked: Asked, pattern: Pattern, piece: Piece, letter: str) -> str:
     try:
-        return asked.length(sewn_edge(pattern, EdgeName(piece.name, letter), _style(piece)).length)
+        return asked.length(sewn_length(pattern, EdgeName(piece.name, letter), _style(piece)))
     except BlocksheetError:
         return ""
 
