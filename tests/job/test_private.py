@@ -26,7 +26,7 @@ HELD = {Pattern: {"sources"}}
 STAYS = {
     Pattern: {
         *("title", "pieces", "about", "cloths", "styles", "seams", "joined", "together"),
-        *("traced_stretch", "cloth_stretch", "handover"),
+        *("traced_stretch", "cloth_stretch", "handover", "placed"),
     },
     Handover: {
         *("licence", "language", "wearer", "cords", "small_parts", "notions", "sewing"),

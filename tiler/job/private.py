@@ -28,6 +28,7 @@ def stripped(pattern: Pattern) -> Pattern:
         findings=(),
         pieces=tuple(replace(piece, drawing="") for piece in pattern.pieces),
         seams=tuple(replace(seam, where="") for seam in pattern.seams),
+        placed=tuple(replace(placed, where="") for placed in pattern.placed),
         handover=replace(pattern.handover, address=""),
     )
 
