@@ -47,7 +47,7 @@ TABLE = 1001
 #: Dots to the inch of whole pages, and the widest that the map gets, in dots.
 PAGES, MAP = 72.0, 900
 #: Height of the studio's window, in pixels: what a small laptop shows of a page.
-WINDOW = 800
+WINDOW = 860
 #: Colours of a picture of the studio, and milliseconds until its pages stand still.
 COLOURS, PATIENCE = 64, 120_000
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import copy
 import hashlib
 import json
 import multiprocessing
 import threading
 import time
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -15,7 +17,7 @@ from hypothesis import strategies as st
 
 from tests.job.editingpouch import PATTERN, pouch
 from tiler.job import editing
-from tiler.job.editing import ConflictError, edit, history, redo, undo, version_of
+from tiler.job.editing import ConflictError, edit, history, opened, redo, undo, version_of
 from tiler.job.editinghistory import MOST, Line, State
 from tiler.job.reading import read
 from tiler.output.editing.changes import (
@@ -230,6 +232,23 @@ def test_work_that_is_cut_off_before_the_file_is_written_leaves_it_consistent(
     assert history(folder) == editing.History("Title: Bag", "Title: Sack")
     undo(folder, first.version)
     assert text(folder) == PATTERN
+
+
+def test_what_was_read_stays_as_it_was_while_changes_are_made(folder: Path) -> None:
+    """It is at hand for others meanwhile: a panel that is being made, another tab."""
+    was = opened(folder)
+    said = copy.deepcopy(was.said)
+    version = was.version
+    for change in (
+        EdgeAllowance("Front", "A", "8 mm"),
+        AddEntry("Back", NotchWords("B", "9 mm")),
+        PieceNotes("Front", ("cut twice",)),
+        RemoveSeam(0),
+        PatternSays("title", "Bag"),
+    ):
+        version = edit(folder, change, version).version
+    assert was.said == said == tomllib.loads(PATTERN)
+    assert opened(folder).said == tomllib.loads(text(folder))
 
 
 names = st.sampled_from(["Front", "Back"])

@@ -61,8 +61,29 @@ def test_lengths_are_told_in_the_users_unit(mm: float, units: str, words: str) -
 
 
 @pytest.mark.parametrize(
+    ("mm", "units", "language", "words"),
+    [
+        (152.36, "mm", "de", "152,4 mm"),
+        (152.36, "mm", "uk", "152,4 мм"),
+        (10, "in", "de", "0,39 Zoll"),
+        (15.875, "in", "uk", "5/8 дюйм."),
+    ],
+)
+def test_lengths_are_told_as_the_language_writes_them_and_taken_back(
+    mm: float, units: str, language: str, words: str
+) -> None:
+    """Decimal commas and symbols of the two languages: common practice, no source."""
+    assert told(mm, units, language=language) == words
+    assert typed_length(words, units) == pytest.approx(mm, abs=0.1)
+
+
+@pytest.mark.parametrize(
     ("typed", "units", "written"),
     [
+        ("1,5 см", "mm", "1.5 cm"),
+        ("15мм", "in", "15mm"),
+        ("2 дюйми", "mm", "2 in"),
+        ("1 1/2 Zoll", "mm", "1 1/2 in"),
         ("12", "mm", "12 mm"),
         (" 1,5 ", "mm", "1.5 mm"),
         ("5/8", "in", "5/8 in"),

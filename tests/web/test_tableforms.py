@@ -13,10 +13,13 @@ from starlette.testclient import TestClient
 from tests.demos import drafted_demo
 from tiler.job.editing import edit, version_of
 from tiler.output.editing.changes import EdgeAllowance, PatternSays
+from tiler.pattern.errors import FileError
+from tiler.web.tableforms import changing
 from tiler.web.tableforms.found import wish_of
 from tiler.web.words import LANGUAGES
 
 PANEL = "/p/hat/table/Brim/panel"
+THEN = "<!-- then -->"
 
 
 def file_of(folder: Path) -> str:
@@ -60,7 +63,8 @@ def test_an_edge_shows_what_the_file_says_of_it(studio: TestClient, smock: Path)
     assert 'placeholder="15 mm"' in page
     seam = fields(page, "seam-2")
     assert (seam["name"], seam["least"], seam["most"]) == ("sleeve head", "15", "15")
-    assert re.search(r"<dt>Back\.D \+ Front\.D</dt><dd>523\.4 mm</dd>", page)
+    told = " ".join(re.sub(r"<[^>]*>", " ", page).split())
+    assert re.search(r"Sleeve\W?B 538\.4 mm Back\W?D \+ Front\W?D 523\.4 mm", told)
     assert fields(page, "notch-0")["at"] == "85"
 
 
@@ -80,6 +84,26 @@ def test_a_changed_field_changes_its_own_place_and_nothing_else(
     assert "12.5 mm" in done.text
     assert "Undo" in done.text
     assert "Brim, edge D: 12.5 mm" in unescape(done.text)
+
+
+def test_the_picture_is_sent_before_the_panel_is_made(
+    studio: TestClient, hat: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A hand waits for the picture; what goes wrong behind it is told beside it."""
+    form = shown(studio, "edge=D", "edge")
+    first, then = studio.post("/p/hat/edit", data=form | {"allowance": "12"}).text.split(THEN)
+    assert all(f' id="{part}"' in first for part in ("picture", "lengths"))
+    assert all(f' id="{part}"' in then for part in ("panel", "history"))
+
+    def gone(*_: object, **__: object) -> str:
+        raise FileError("the file is gone", where="pattern.toml")
+
+    form = shown(studio, "edge=D", "edge")
+    monkeypatch.setattr(changing, "rendered", gone)
+    first, then = studio.post("/p/hat/edit", data=form | {"allowance": "13"}).text.split(THEN)
+    assert ' id="picture"' in first
+    assert ' id="trouble"' in then
+    assert "file is gone" in then
 
 
 def test_inches_stay_inches(studio: TestClient, hat: Path) -> None:

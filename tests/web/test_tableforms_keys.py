@@ -43,7 +43,7 @@ def test_an_edge_is_changed_undone_and_fought_over_with_the_keyboard(
         page.locator("#edge-go").focus()
         page.keyboard.press("Control+Shift+z")
         in_file(page, file, 'allowances = { D = "12.5 mm" }')
-        expect(page.locator("#undo")).to_be_enabled()
+        expect(page.locator("#undo")).to_contain_text("Brim, edge D: 12.5 mm")
 
         # Somebody else writes the same place by hand.
         file.write_text(file.read_text("utf-8").replace("12.5 mm", "8 mm"), "utf-8")
@@ -54,6 +54,8 @@ def test_an_edge_is_changed_undone_and_fought_over_with_the_keyboard(
         page.locator("#take-mine").press("Enter")
         in_file(page, file, 'allowances = { D = "9 mm" }')
         expect(page.locator("#trouble")).to_be_empty()
+        # The panel comes behind the picture.
+        expect(page.locator("#undo")).to_contain_text("Brim, edge D: 9 mm")
 
         # What is no length is told beside its field, again and again.
         for wrong in ("much", "9 furlongs"):

@@ -70,13 +70,15 @@ def _hands(piece: Piece) -> Iterator[Fault]:
 
 
 def twins(bench: Bench) -> Iterator[Fault]:
-    """Pieces with one outline under two names."""
+    """Pieces with one outline under two names; of many alike, each is told beside the first."""
+    told: set[str] = set()
     for one, other in combinations(bench.pattern.pieces, 2):
-        if len(one.outlines) != len(other.outlines):
+        if len(one.outlines) != len(other.outlines) or one.name in told:
             continue
         likes = [likeness(a, b) for a, b in zip(one.outlines, other.outlines, strict=True)]
         if not all(like.same for like in likes) or len({like.mirrored for like in likes}) > 1:
             continue
+        told.add(other.name)
         like = max(likes, key=lambda each: each.off)
         mirror = " mirrored" if like.mirrored else ""
         yield Fault(

@@ -128,6 +128,12 @@ def _printer(asked: Asked, found: Measured) -> Printer:
     return printer_of(asked.field("name"), found.printed.paper, found.judgement, margin)
 
 
+def _garments(asked: Asked) -> list[tuple[str, str]]:
+    """Key and title of every pattern; only the whole page lists them."""
+    keys = asked.library.keys()
+    return [(key, _title(asked, key)) for key in keys]
+
+
 def _title(asked: Asked, key: str) -> str:
     from tiler.job.shelving import shelved
 
@@ -187,7 +193,7 @@ def _facts(
         "pages": PAGES,
         "rulers": RULERS,
         "grades": GRADES,
-        "garments": lambda keys=asked.library.keys(): [(key, _title(asked, key)) for key in keys],
+        "garments": lambda: _garments(asked),
         "garment": _title(asked, garment) if garment else "",
         "told": told(asked, judgement) if judgement else None,
         "rows": rows(asked, judgement, garment=bool(garment)) if judgement else [],

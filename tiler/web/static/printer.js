@@ -78,12 +78,7 @@ async function flush() {
   }
   const answer = await askParts(plan().dataset.move, { method: "POST", body: data });
   under = false;
-  if (answer && answer.ok) {
-    const count = document.querySelector("#plan .big");
-    say((plan().dataset.said || "").replace("[n]", count ? count.textContent : ""));
-  } else {
-    unitOf(piece)?.removeAttribute("transform");
-  }
+  if (!answer || !answer.ok) unitOf(piece)?.removeAttribute("transform");
   preview();
   if (waiting) flush();
 }
@@ -157,7 +152,6 @@ document.addEventListener("click", (event) => {
   nudge(chosen, x * step, y * step, turn);
 });
 
-let byHand = false;
 let step = "";
 document.addEventListener("change", (event) => {
   if (event.target.id === "nudge-step") step = event.target.value;
@@ -168,13 +162,6 @@ document.addEventListener("parts", (event) => {
   const field = document.getElementById("nudge-step");
   if (field && step) field.value = step;
   if (chosen) choose(chosen, false);
-  // The button that was pressed may be gone; whoever uses the keys goes on from the heading.
-  if (document.activeElement === document.body && byHand) document.getElementById("plan-title").focus();
-  byHand = false;
-});
-
-document.addEventListener("submit", (event) => {
-  byHand ||= Boolean(event.target.closest(".hand-bar"));
 });
 
 // ---- the first plan comes by itself

@@ -20,6 +20,7 @@ export function rememberLengths() {
 export function markChanged() {
   const words = document.getElementById("lengths").dataset.was;
   const told = [];
+  const columns = [...document.querySelectorAll("#lengths thead th")].map((head) => head.textContent.trim());
   for (const cell of cells()) {
     const was = before.get(cell.dataset.cell);
     const now = cell.textContent.trim();
@@ -29,8 +30,9 @@ export function markChanged() {
     old.textContent = words.replace("{}", was);
     cell.classList.add("changed");
     cell.append(old);
-    const [letter, style] = cell.dataset.cell.split("|");
-    told.push(`${letter}${style ? ` ${style}` : ""}: ${now}, ${old.textContent}`);
+    const [letter, style, kind] = cell.dataset.cell.split("|");
+    const column = columns[1 + ["stitch", "cut", "allowance"].indexOf(kind)];
+    told.push(`${letter}${style ? ` ${style}` : ""}, ${column}: ${now}, ${old.textContent}`);
     setTimeout(() => {
       cell.classList.remove("changed");
       old.remove();

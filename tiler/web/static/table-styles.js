@@ -26,7 +26,8 @@ export function showStyle(style, picture, lengths) {
     const shown = [...body.querySelectorAll("tr:not(.on)")].filter((row) => !row.hidden);
     if (head && shown.length) {
       head.rowSpan = shown.length;
-      shown[0].prepend(head);
+      // What is moved loses the focus: only where it must be.
+      if (head.parentElement !== shown[0]) shown[0].prepend(head);
     }
   }
 }

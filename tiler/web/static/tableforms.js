@@ -38,7 +38,8 @@ function reckon(field) {
   const soon = setTimeout(async () => {
     try {
       const answer = await ask(`${part.dataset.reckon}?${asked}`, { signal: asking.signal });
-      if (answer.ok) place(await answer.text());
+      // No answer to a form: what was refused stays beside its field.
+      if (answer.ok) place(await answer.text(), false);
     } catch (fault) {
       if (fault.name !== "AbortError") throw fault;
     }

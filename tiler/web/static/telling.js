@@ -28,7 +28,7 @@ function spoken([words, language]) {
 export function tell(parts) {
   for (const part of parts) {
     for (const each of [part, ...part.querySelectorAll("[data-told]")]) {
-      if (each.hasAttribute("data-told")) say(each.textContent, each.lang);
+      if (each.hasAttribute("data-told") && each.checkVisibility()) say(each.textContent, each.lang);
     }
   }
 }
