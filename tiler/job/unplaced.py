@@ -39,7 +39,8 @@ class Unplaced:
 
     def placed(self, value: Value) -> Value:
         """A value with the places put back into its texts, at any depth."""
-        return _changed(value, self._put_back)
+        found: Value = _changed(value, self._put_back)
+        return found
 
     def _put_back(self, name: str, text: str) -> str:
         if _SIGN not in text:
@@ -50,7 +51,8 @@ class Unplaced:
         def take(name: str, text: str) -> str:
             return self._stand_in(text, about) if text and name.endswith("where") else text
 
-        return _changed(value, take)
+        found: Value = _changed(value, take)
+        return found
 
     def _stand_in(self, place: str, about: str) -> str:
         known = self._stand_ins.get((about, place))
