@@ -110,7 +110,7 @@ def _table(tab: Tab, studio: Studio) -> Tab:
     """The back of the trousers, its inseam chosen."""
     tab.goto(f"{studio.origin}/p/trousers/table/Back")
     tab.locator("#lengths input[type=radio]").nth(4).check(force=True)
-    expect(tab.locator("#panel form").first).to_be_visible(timeout=PATIENCE)
+    expect(tab.locator("#panel")).to_contain_text("Edge E", timeout=PATIENCE)
     return tab
 
 

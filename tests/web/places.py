@@ -12,7 +12,8 @@ from playwright.sync_api import Page
 from tests.job.seedpouch import seed_pouch
 
 #: Half of a kneeling pad's cover; the left edge lies on the fold.
-COVER = b"""<svg xmlns="http://www.w3.org/2000/svg" width="300mm" height="360mm" viewBox="0 0 300 360">
+COVER = b"""<svg xmlns="http://www.w3.org/2000/svg"
+ width="300mm" height="360mm" viewBox="0 0 300 360">
 <path d="M30 330 V30 H210 C250 30 270 60 270 110 V330 Z" fill="none" stroke="black"/></svg>"""
 #: A seam whose sides are 100 mm and 120 mm long, as nobody meant it.
 _TORN = '\n[[seam]]\njoin = ["Flap.A", "Flap.B"]\n'

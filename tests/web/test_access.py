@@ -1,7 +1,7 @@
 """Nobody is kept out: what a program can check of WCAG 2.2 A and AA, on every page and state.
 
 axe-core (Deque, MPL-2.0) checks names, roles and contrasts in the light and in the dark; reflow at
-320 CSS px, which is 1280 px at 400 % (1.4.10), and letters twice as large (1.4.4) are measured here.
+320 CSS px, which is 1280 px at 400 % (1.4.10), and letters of twice the size (1.4.4) are measured.
 """
 
 from __future__ import annotations

@@ -82,7 +82,7 @@ def plan_named(part: str) -> str:
 
 
 def count(part: str) -> int:
-    found = re.search(r'class="big">(\d+)<', part)
+    found = re.search(r'class="big"[^>]*>(\d+)<', part)
     assert found, part
     return int(found[1])
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 from pathlib import Path
 
@@ -37,7 +36,7 @@ class Library:
             FileError: It cannot be read.
         """
         try:
-            return os.listdir(self.root)
+            return [path.name for path in self.root.iterdir()]
         except OSError as error:
             raise FileError(
                 f"the folder cannot be read ({(error.strerror or str(error)).lower()})",
