@@ -43,4 +43,3 @@ else:
     redraft.report()
     studio.report(changes=8)
     packing.report()
-    photo.report(photos=1, size="3")

@@ -127,6 +127,8 @@ def _lay(page: Page) -> None:
 
 def _give(page: Page, saved: Path) -> Path:
     page.get_by_role("link", name="Hand over", exact=True).click()
+    page.locator("#ask summary").click()
+    page.locator("#ask input[name=effort][value=quick]").check()
     page.get_by_role("button", name="Make the file").click()
     link = page.get_by_role("link", name="Download").first
     expect(link).to_be_visible(timeout=PATIENCE)
@@ -140,9 +142,8 @@ def _same_as_the_command(folder: Path, pdf: Path, bundle: Path, room: Path) -> N
     assert blocksheet("publish", str(folder), "--on", "a4", "--out", str(out)).returncode == 0
     (own,) = out.glob("*.pdf")
     assert (own.name, own.read_bytes()) == (pdf.name, pdf.read_bytes())
-    given = blocksheet(
-        "give", str(folder), "--on", "a4", "--on", "letter", "--out", str(out / bundle.name)
-    )
+    papers = ("--on", "a4", "--on", "letter", "--effort", "quick")
+    given = blocksheet("give", str(folder), *papers, "--out", str(out / bundle.name))
     assert given.returncode == 0, given.stderr
     with zipfile.ZipFile(out / bundle.name) as mine, zipfile.ZipFile(bundle) as theirs:
         assert mine.namelist() == theirs.namelist()
