@@ -53,6 +53,10 @@ def facts_of(
     folder = asked.library.folder(key)
     pattern = asked.pattern(key)
     front = desk_of(asked.state).front(key, laid.plan.code) if laid else None
+    if making is None and done is None:
+        # A file that is being made stays in sight whatever else is asked for meanwhile.
+        files = asked.works.of("publish", folder=folder)
+        making = next((work for work in files if work.going), None)
     if laid and laid.moved:
         step = "keep"
     elif isinstance(done, Made):

@@ -15,8 +15,8 @@ export function ask(address, options = {}) {
   return fetch(address, { ...options, headers, credentials: "same-origin", redirect: "follow" });
 }
 
-/** Fetch parts and put them in their places. Gives the answer. */
-export async function askParts(address, options = {}) {
+/** Fetch parts and put them in their places, unless `outdated` says of one that it came too late. */
+export async function askParts(address, options = {}, outdated = () => false) {
   let answer;
   try {
     answer = await ask(address, options);
@@ -34,12 +34,12 @@ export async function askParts(address, options = {}) {
     return answer;
   }
   const kind = answer.headers.get("Content-Type") || "";
-  if (kind.startsWith("text/html")) await placeInTurn(answer);
+  if (kind.startsWith("text/html")) await placeInTurn(answer, outdated);
   return answer;
 }
 
 /** Parts that come first are seen before those behind them are there. */
-async function placeInTurn(answer) {
+async function placeInTurn(answer, outdated) {
   const words = answer.body.pipeThrough(new TextDecoderStream()).getReader();
   let html = "";
   for (;;) {
@@ -54,11 +54,11 @@ async function placeInTurn(answer) {
     html += part.value;
     const end = html.indexOf(THEN);
     if (end < 0) continue;
-    place(html.slice(0, end), answer.ok);
+    place(html.slice(0, end), answer.ok, outdated);
     html = html.slice(end + THEN.length);
     await painted();
   }
-  place(html, answer.ok);
+  place(html, answer.ok, outdated);
 }
 
 /** Resolves when what was placed is seen; soon after where nobody looks. */
@@ -70,14 +70,14 @@ function painted() {
 }
 
 /** Each top-level element of `html` that has an id replaces the element of that id. */
-export function place(html, well = true) {
+export function place(html, well = true, outdated = () => false) {
   const found = new DOMParser().parseFromString(`<body>${html}</body>`, "text/html").body;
   const held = heldFocus();
   const placed = [];
   if (well) clearTrouble(found);
   for (const part of [...found.children]) {
     const old = part.id && document.getElementById(part.id);
-    if (!old) continue;
+    if (!old || outdated(part.id)) continue;
     if (part.id !== "trouble") bringHome(old);
     const trace = held && old.contains(held.focus) ? traceIn(old, held) : null;
     old.replaceWith(document.adoptNode(part));
@@ -143,23 +143,34 @@ function describe(field, ids) {
   else field.removeAttribute("aria-describedby");
 }
 
-const lately = new WeakMap();
+const turns = new WeakMap();
+
+/** Answers may come in another order than a form was sent in: a part of an older one comes too late
+ *  where a newer one has put its own. */
+function turnOf(form) {
+  const sent = turns.get(form) || { last: 0, placed: new Map() };
+  turns.set(form, sent);
+  const turn = (sent.last += 1);
+  return (id) => {
+    if (turn < (sent.placed.get(id) || 0)) return true;
+    sent.placed.set(id, turn);
+    return false;
+  };
+}
 
 async function send(form, by) {
   const data = new FormData(form, by && by.name ? by : undefined);
   const address = (by && by.getAttribute("formaction")) || form.getAttribute("action") || location.href;
   const reading = (form.method || "get").toLowerCase() === "get";
-  // Only the last answer counts when a form is sent again while it is under way.
-  const turn = (lately.get(form) || 0) + 1;
-  lately.set(form, turn);
+  const outdated = turnOf(form);
   const buttons = form.dataset.on ? [] : [...form.querySelectorAll("button")];
   for (const button of buttons) button.setAttribute("aria-busy", "true");
   try {
     if (reading) {
       const query = new URLSearchParams([...data].filter(([, value]) => typeof value === "string"));
-      await askParts(`${address.split("?")[0]}?${query}`);
+      await askParts(`${address.split("?")[0]}?${query}`, {}, outdated);
     } else {
-      await askParts(address, { method: "POST", body: data });
+      await askParts(address, { method: "POST", body: data }, outdated);
     }
   } finally {
     for (const button of buttons) button.removeAttribute("aria-busy");
