@@ -18,7 +18,8 @@ from tiler.layout.scale import Rule, Setting, causes_for
 from tiler.layout.scale.judging import Verdict
 from tiler.layout.scale.reading import FINEST
 from tiler.pattern.units import MM_PER_INCH, parse_length
-from tiler.web.scale.measured import PAPERS, RULERS, Printed, has_sheet
+from tiler.sheets.scalesheet import bar_lengths_on_sheet
+from tiler.web.scale.measured import PAPERS, RULERS, Printed
 from tiler.web.scale.picture import picture_of
 from tiler.web.scale.told import detail_in_words
 from tiler.web.words import LANGUAGES, say
@@ -207,7 +208,7 @@ def test_what_is_not_there_is_refused(address: str, library: Path, studio: TestC
 
 
 def test_all_that_is_offered_can_be() -> None:
-    assert all(has_sheet(paper) for paper in PAPERS)
+    assert all(bar_lengths_on_sheet(paper) for paper in PAPERS)
     assert all(parse_length(ruler) >= FINEST for ruler in RULERS)
 
 

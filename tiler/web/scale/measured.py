@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING
 
 from tiler.job.scaling import PAGES, bars_meant, bars_of, judge_print
 from tiler.layout.papers import find_paper
-from tiler.pattern.errors import BlocksheetError, MeasureError, PaperError
+from tiler.pattern.errors import BlocksheetError, MeasureError
 from tiler.pattern.units import parse_length
-from tiler.sheets.scalesheet import bar_lengths_on_sheet
 from tiler.web.lengths import bare, typed_length
 
 if TYPE_CHECKING:
@@ -136,12 +135,3 @@ def _of_pattern(printed: Printed, read: tuple[float, float]) -> bool:
     except MeasureError:
         return True
     return False
-
-
-def has_sheet(paper: str) -> bool:
-    """Whether there is a calibration page for a paper."""
-    try:
-        bar_lengths_on_sheet(paper)
-    except PaperError:
-        return False
-    return True
